@@ -1,0 +1,7 @@
+//! Mounts the app, nothing else.
+
+use leptos::prelude::*;
+
+fn main() {
+    mount_to_body(|| view! { <h1>"Boomwright"</h1> });
+}
