@@ -1,1 +1,21 @@
-//! Placeholder.
+//! The trade's formulas, trials and predictions: values in, values out.
+//!
+//! No clock, no randomness, no storage and no sentences for people live here. Quantities of crate `units` stand on the
+//! outside of every function, SI numbers with unit suffixes inside. A request that makes no sense is an error that
+//! carries the value; `app` finds the words for it.
+//!
+//! | looking for                                          | module        |
+//! |------------------------------------------------------|---------------|
+//! | what a rig is, as numbers                            | [`rig`]       |
+//! | the speeds, sections and rates that a rig can hold   | [`reach`]     |
+//! | liquid path, hydraulics, transport, lag              | [`plumbing`]  |
+//! | a drive over the field, simulated                    | [`pass`]      |
+//! | which number is wrong                                | [`diagnosis`] |
+//! | what was used against what was shown                 | [`balance`]   |
+
+pub mod balance;
+pub mod diagnosis;
+pub mod pass;
+pub mod plumbing;
+pub mod reach;
+pub mod rig;

@@ -1,0 +1,1 @@
+//! The closing balance: what was used against what was shown, solved for ratio errors by weighted least squares.

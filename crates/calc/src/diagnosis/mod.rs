@@ -1,0 +1,1 @@
+//! Readings that disagree, and the keyed-in number or fault that explains them best.

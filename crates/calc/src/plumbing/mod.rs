@@ -1,0 +1,1 @@
+//! The liquid path from the injection point to every nozzle: hydraulics, plug-flow transport, lag.
