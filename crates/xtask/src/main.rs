@@ -1,1 +1,76 @@
-fn main() {}
+//! `cargo xtask <command>`: reads the command and hands over to the file of that name.
+//! No work is done here; what the commands share is in `place.rs` (where things are) and `process.rs` (running programs).
+
+#![allow(clippy::print_stdout, reason = "this program talks to a person at a terminal")]
+
+mod budget;
+mod build;
+mod content_policy;
+mod dist;
+mod icons;
+mod offline_list;
+mod place;
+mod process;
+mod run;
+mod serve;
+mod setup;
+
+use std::process::ExitCode;
+use std::time::Duration;
+
+/// What went wrong, in words for the person at the terminal.
+type Outcome<T = ()> = Result<T, String>;
+
+const USAGE: &str = "\
+cargo xtask <command>
+
+  run      builds the release app, serves it on this machine and prints the address
+  build    builds the release app into dist/
+  test     everything that must hold before a change is shared
+  budget   sizes of every shipped file: raw, gzip, brotli
+  setup    installs the pinned tools into target/tools (the other commands do it when needed)
+  icons    draws the PNG icons from their SVG sources
+  serve    serves a folder as a plain static host does: [--dir dist] [--port 0] [--base /] [--max-age 0]
+
+Speed is measured by `cargo bench`.";
+
+fn main() -> ExitCode {
+    let args: Vec<String> = std::env::args().skip(1).collect();
+    let (command, rest) = match args.split_first() {
+        Some((command, rest)) => (command.as_str(), rest),
+        None => ("help", &[][..]),
+    };
+    let outcome = match command {
+        "run" => run::run(rest),
+        "build" => build::build(),
+        "budget" => budget::budget(),
+        "icons" => icons::icons(),
+        "setup" => setup::for_tests(),
+        "serve" => serve::serve_from_args(rest),
+        // Called by Trunk, not by people: see Trunk.toml.
+        "finish-dist" => dist::finish_from_hook(),
+        "help" | "--help" | "-h" => {
+            println!("{USAGE}");
+            Ok(())
+        }
+        unknown => Err(format!("there is no command \"{unknown}\"\n\n{USAGE}")),
+    };
+    match outcome {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(problem) => {
+            eprintln!("xtask: {problem}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+/// One line about what starts now and how long it may take.
+fn say(what: &str, may_take: &str) {
+    println!("» {what} ({may_take})");
+}
+
+/// Elapsed time as people write it: `4 s`, `2 min 05 s`.
+fn human_time(elapsed: Duration) -> String {
+    let seconds = elapsed.as_secs();
+    if seconds < 60 { format!("{seconds} s") } else { format!("{} min {:02} s", seconds / 60, seconds % 60) }
+}
