@@ -7,6 +7,9 @@
 //! | looking for                                          | module        |
 //! |------------------------------------------------------|---------------|
 //! | what a rig is, as numbers                            | [`rig`]       |
+//! | flow, speed, width, rate, product flow, nudge          | [`rate`]      |
+//! | one nozzle: flow, pressure, density, sizes, wear     | [`nozzle`]    |
+//! | what is shown and what is true                       | [`model`]     |
 //! | the speeds, sections and rates that a rig can hold   | [`reach`]     |
 //! | liquid path, hydraulics, transport, lag              | [`plumbing`]  |
 //! | a drive over the field, simulated                    | [`pass`]      |
@@ -15,7 +18,10 @@
 
 pub mod balance;
 pub mod diagnosis;
+pub mod model;
+pub mod nozzle;
 pub mod pass;
 pub mod plumbing;
+pub mod rate;
 pub mod reach;
 pub mod rig;

@@ -118,6 +118,22 @@ pub enum Carrier {
     Manual(Pressure),
 }
 
+impl InjectionPump {
+    /// A pump of which nothing is known.
+    #[must_use]
+    pub const fn blank() -> Self {
+        Self {
+            number: None,
+            least: None,
+            greatest: None,
+            first: None,
+            second: None,
+            nudge: None,
+            label_greatest: None,
+        }
+    }
+}
+
 impl Rig {
     /// Working width of all sections together.
     ///

@@ -8,6 +8,7 @@
 //! What does not live here: formulas (crate `calc`), what is stored (crate `records`), sentences for people (`app`).
 
 mod area;
+mod area_rate;
 mod convention;
 mod density;
 mod duration;
@@ -27,6 +28,7 @@ mod temperature;
 mod volume;
 
 pub use area::{Area, AreaUnit};
+pub use area_rate::{AreaRate, AreaRateUnit};
 pub use convention::{Form, KeyInStep, PulseConvention, PulseConventionCodeError};
 pub use density::{Density, DensityUnit};
 pub use duration::{Duration, DurationUnit};
