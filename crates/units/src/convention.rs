@@ -1,6 +1,7 @@
 //! How a console wants a calibration number: counting or spacing, per which amount, in which steps up to which value.
 
 use crate::Unit;
+use crate::display::round_half_away;
 use crate::pulses::PulsesPer;
 
 /// The two ways to write down what a pulse is worth. A counting number and a spacing number move opposite ways.
@@ -143,9 +144,24 @@ impl KeyInStep {
     /// ```
     #[must_use]
     pub fn round(self, value: f64) -> f64 {
-        // One part in 10¹² upward, so that a half that is not exact in binary still goes away from zero.
-        let steps = value / self.step;
-        (steps + steps.signum() * 1e-12 * steps.abs().max(1.0)).round() * self.step
+        let steps = round_half_away(value / self.step);
+        // 126 tenths are 12.6; 126 × 0.1 would be 12.600000000000001.
+        let per_unit = (1.0 / self.step).round();
+        if per_unit >= 1.0 && per_unit * self.step == 1.0 { steps / per_unit } else { steps * self.step }
+    }
+
+    /// Whether the console takes this value once it is rounded: no larger than the largest, and neither infinite nor "not
+    /// a number".
+    ///
+    /// ```
+    /// # use units::KeyInStep;
+    /// let three_digits = KeyInStep { step: 1.0, largest: Some(999.0) };
+    /// assert!(three_digits.takes(999.4) && !three_digits.takes(999.5));
+    /// ```
+    #[must_use]
+    pub fn takes(self, value: f64) -> bool {
+        let rounded = self.round(value);
+        rounded.is_finite() && self.largest.is_none_or(|largest| rounded <= largest)
     }
 
     /// Relative error that the rounding causes: rounded over exact, less one. Not a number for zero.
@@ -155,12 +171,18 @@ impl KeyInStep {
     }
 
     /// How many decimals a value in this step has, at most nine.
+    ///
+    /// ```
+    /// # use units::KeyInStep;
+    /// assert_eq!(KeyInStep { step: 0.25, largest: None }.decimals(), 2);
+    /// assert_eq!(KeyInStep { step: 10.0, largest: None }.decimals(), 0);
+    /// ```
     #[must_use]
     pub fn decimals(self) -> usize {
         (0..9_u8)
             .find(|d| {
                 let scaled = self.step * 10_f64.powi(i32::from(*d));
-                (scaled - scaled.round()).abs() < 1e-9 * scaled.abs().max(1.0)
+                scaled.round() >= 1.0 && (scaled - scaled.round()).abs() < 1e-9 * scaled
             })
             .map_or(9, usize::from)
     }

@@ -13,7 +13,7 @@ quantity! {
     /// ```
     Length,
     /// Units of [`Length`].
-    LengthUnit;
+    LengthUnit, typed_in_parts;
     Foot("ft", "ft", M_PER_FOOT, ["'", "foot", "feet"], from_ft, as_ft);
     Inch("in", "in", M_PER_INCH, ["\"", "inch", "inches"], from_in, as_in);
     Yard("yd", "yd", M_PER_YARD, ["yard", "yards"], from_yd, as_yd);

@@ -7,9 +7,9 @@ quantity! {
     /// A mass. Kept in kilograms.
     Mass,
     /// Units of [`Mass`]. The ounce is the avoirdupois one, a weight and never a volume.
-    MassUnit;
+    MassUnit, typed_in_parts;
     Pound("lb", "lb", KG_PER_POUND, ["lbs", "pound", "pounds"], from_lb, as_lb);
     Ounce("oz", "oz", KG_PER_OUNCE, ["ounce", "ounces", "oz wt"], from_oz, as_oz);
     Kilogram("kg", "kg", 1.0, ["kilogram", "kilograms", "kilo", "kilos"], from_kg, as_kg);
-    Gram("g", "g", 0.001, ["gram", "grams", "gr"], from_g, as_g);
+    Gram("g", "g", 0.001, ["gram", "grams", "gm", "gms"], from_g, as_g);
 }

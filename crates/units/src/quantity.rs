@@ -1,5 +1,6 @@
 //! What every quantity and every unit can do, and the macro that makes them. No quantity lives here.
 
+use crate::spelling::fold_unit;
 use std::fmt::Debug;
 
 /// A measured kind of thing, kept as one SI number.
@@ -8,6 +9,10 @@ use std::fmt::Debug;
 pub trait Quantity: Copy + Debug + PartialEq + PartialOrd + Send + Sync + 'static {
     /// The units in which this quantity can be typed and shown.
     type Unit: Unit<Quantity = Self>;
+
+    /// Whether people type it in two units in a row, as in `12 ft 6 in` or `1 min 30 s`. Never so for rates, pressures and
+    /// temperatures.
+    const TYPED_IN_PARTS: bool = false;
 
     /// From the SI number.
     fn from_si(si: f64) -> Self;
@@ -68,36 +73,35 @@ pub trait Unit: Copy + Debug + Eq + Send + Sync + 'static {
     }
 
     /// The unit that people mean by this text. Where two units share a spelling ("gal", US and imperial), the one that
-    /// is in use beside the box wins if it has that spelling, else the first in [`Unit::ALL`].
+    /// is in use beside the box wins if it has that spelling. Beside any other imperial unit an imperial one is meant, and
+    /// a US one must be named as such ("us gal/ac"). Else it is the first in [`Unit::ALL`].
+    ///
+    /// ```
+    /// # use units::{Unit, VolumeUnit};
+    /// assert_eq!(VolumeUnit::from_typed("Gal.", None), Some(VolumeUnit::UsGallon));
+    /// assert_eq!(VolumeUnit::from_typed("pt", Some(VolumeUnit::ImperialGallon)), Some(VolumeUnit::ImperialPint));
+    /// assert_eq!(VolumeUnit::from_typed("us pt", Some(VolumeUnit::ImperialGallon)), Some(VolumeUnit::UsPint));
+    /// assert_eq!(VolumeUnit::from_typed("acres", None), None);
+    /// ```
     fn from_typed(text: &str, beside: Option<Self>) -> Option<Self> {
-        let folded = fold_unit_text(text);
+        let folded = fold_unit(text);
         let has = |unit: &Self| {
-            fold_unit_text(unit.symbol()) == folded
-                || unit.spellings().iter().any(|s| fold_unit_text(s) == folded)
+            fold_unit(unit.symbol()) == folded || unit.spellings().iter().any(|s| fold_unit(s) == folded)
         };
-        beside.filter(|unit| has(unit)).or_else(|| Self::ALL.iter().copied().find(|unit| has(unit)))
+        let imperial = beside.is_some_and(|unit| unit.code().starts_with("imp_"));
+        let meant = |unit: &Self| !(imperial && unit.code().starts_with("us_")) || folded.starts_with("us");
+        beside
+            .filter(|unit| has(unit))
+            .or_else(|| Self::ALL.iter().copied().find(|unit| meant(unit) && has(unit)))
     }
 }
 
-/// Lower case, without blanks and full stops, with `²` as `2`, `°` dropped: "Gal. / Min" is "gal/min".
-fn fold_unit_text(text: &str) -> String {
-    text.chars()
-        .filter(|c| !c.is_whitespace() && *c != '.' && *c != '°')
-        .map(|c| match c {
-            '²' => '2',
-            '′' | '’' | '‘' => '\'',
-            '″' | '”' | '“' => '"',
-            other => other,
-        })
-        .flat_map(char::to_lowercase)
-        .collect::<String>()
-        .replace("''", "\"")
-}
-
 /// Declares a quantity and its units. Each unit: variant, code, symbol, exact SI factor, spellings, `from_…`, `as_…`.
+/// `typed_in_parts` behind the unit's name: people type two units in a row, as in `12 ft 6 in`.
 macro_rules! quantity {
+    (@typed_in_parts) => { const TYPED_IN_PARTS: bool = true; };
     (
-        $(#[$meta:meta])* $quantity:ident, $(#[$unit_meta:meta])* $unit:ident;
+        $(#[$meta:meta])* $quantity:ident, $(#[$unit_meta:meta])* $unit:ident $(, $parts:ident)?;
         $( $(#[$variant_meta:meta])* $variant:ident($code:literal, $symbol:literal, $factor:expr, [$($spelling:literal),*],
             $from:ident, $as:ident); )+
     ) => {
@@ -119,6 +123,7 @@ macro_rules! quantity {
 
         impl $crate::Quantity for $quantity {
             type Unit = $unit;
+            $( quantity!(@$parts); )?
             fn from_si(si: f64) -> Self { Self(si) }
             fn as_si(self) -> f64 { self.0 }
         }
