@@ -10,6 +10,12 @@
 //! | flow, speed, width, rate, product flow, nudge          | [`rate`]      |
 //! | one nozzle: flow, pressure, density, sizes, wear     | [`nozzle`]    |
 //! | what is shown and what is true                       | [`model`]     |
+//! | a number as the console takes it, corrections        | [`keyin`]     |
+//! | mean, spread, confidence, budgets                    | [`stats`], [`student_t`], [`uncertainty`] |
+//! | verdicts, what to do next                            | [`verdict`], [`next_run`] |
+//! | what all ratio trials share                          | [`ratio_trial`] |
+//! | trials of meter, course, pump                        | [`meter_trial`], [`course_trial`], [`pump_trial`] |
+//! | density of water                                     | [`water`]     |
 //! | the speeds, sections and rates that a rig can hold   | [`reach`]     |
 //! | liquid path, hydraulics, transport, lag              | [`plumbing`]  |
 //! | a drive over the field, simulated                    | [`pass`]      |
@@ -17,11 +23,22 @@
 //! | what was used against what was shown                 | [`balance`]   |
 
 pub mod balance;
+pub mod course_trial;
 pub mod diagnosis;
+pub mod keyin;
+pub mod meter_trial;
 pub mod model;
+pub mod next_run;
 pub mod nozzle;
 pub mod pass;
 pub mod plumbing;
+pub mod pump_trial;
 pub mod rate;
+pub mod ratio_trial;
 pub mod reach;
 pub mod rig;
+pub mod stats;
+pub mod student_t;
+pub mod uncertainty;
+pub mod verdict;
+pub mod water;
