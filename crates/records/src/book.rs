@@ -95,6 +95,12 @@ impl Book {
         self.records.get(&id).map(Record::entry)
     }
 
+    /// The record with this id, of several the one that counts.
+    #[must_use]
+    pub fn record(&self, id: EntryId) -> Option<&Record> {
+        self.records.get(&id)
+    }
+
     /// Whether exactly this record is in the book.
     #[must_use]
     pub fn contains(&self, record: &Record) -> bool {

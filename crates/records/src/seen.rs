@@ -50,6 +50,25 @@ impl SeqRanges {
         self.0.last().map_or(0, |(_, last)| *last)
     }
 
+    /// How many numbers are in both sets.
+    #[must_use]
+    pub fn overlap(&self, other: &Self) -> u64 {
+        let (mut left, mut right) = (self.0.iter().peekable(), other.0.iter().peekable());
+        let mut both = 0;
+        while let (Some((first, last)), Some((other_first, other_last))) = (left.peek(), right.peek()) {
+            let (from, to) = (first.max(other_first), last.min(other_last));
+            if from <= to {
+                both += to - from + 1;
+            }
+            if last < other_last {
+                left.next()
+            } else {
+                right.next()
+            };
+        }
+        both
+    }
+
     /// The ranges, both ends included, ascending.
     #[must_use]
     pub fn ranges(&self) -> &[(u64, u64)] {
@@ -144,6 +163,13 @@ impl Seen {
     /// Adds an entry.
     pub fn insert(&mut self, id: EntryId) {
         self.0.entry(id.device).or_default().insert(id.seq);
+    }
+
+    /// Adds everything that somebody else knows.
+    pub fn extend(&mut self, other: &Self) {
+        for (device, ranges) in &other.0 {
+            self.0.entry(*device).or_default().extend(ranges);
+        }
     }
 
     /// What is known of one device.
