@@ -1,0 +1,349 @@
+//! How the changes of [`super::make_it_work`] are searched, one function for each family.
+//!
+//! Every change is judged by computing the changed plan; nothing here knows which limit a change moves.
+
+use units::{FlowRate, Pressure, Quantity, Speed, VolumePerArea, VolumePerCarrier};
+
+use super::doses::doses;
+use super::expected::along;
+use super::make_it_work::{Change, Judged, Suggestion, Task, judge};
+use super::nozzle_choice::{Candidate, nominal_set};
+use super::plan::{Plan, SectionSet, WhichRate};
+use crate::nozzle::{SIZES, flow_at_pressure};
+use crate::rig::{Carrier, NozzleSet, ProductRate};
+
+/// No further than this many times the present value, either way.
+const FURTHEST: f64 = 4.0;
+/// No more steps than this, either way.
+const MOST_STEPS: u32 = 400;
+
+pub(super) fn every_family(task: &Task<'_>, judged: &Judged) -> Vec<Suggestion> {
+    let mut found = Vec::new();
+    nozzles(task, &mut found);
+    carrier(task, &mut found);
+    sections(task, &mut found);
+    product_rates(task, &mut found);
+    other_pumps(task, &mut found);
+    without_a_rate(task, &mut found);
+    hold(task, judged, &mut found);
+    speeds(task, judged, &mut found);
+    ranges(task, &mut found);
+    found
+}
+
+fn size(from: f64, to: f64) -> Option<f64> {
+    Some((to / from).ln().abs())
+}
+
+fn nozzles(task: &Task<'_>, found: &mut Vec<Suggestion>) {
+    let Some(present) = task.plan.rig.nozzles else { return };
+    let window = (present.least_pressure, present.greatest_pressure);
+    let nominal =
+        SIZES.iter().map(|size| (Candidate::Nominal(size), nominal_set(size, window, present.spacing)));
+    let own = task.own.iter().enumerate().map(|(idx, own)| {
+        let spacing = own.nozzles.spacing.or(present.spacing);
+        (Candidate::Own(idx), NozzleSet { spacing, ..own.nozzles })
+    });
+    // Flows at one pressure, so that sets rated at different pressures can be put in order.
+    let flow = |set: &NozzleSet| {
+        flow_at_pressure(set.rated_flow, set.rated_pressure, present.rated_pressure, 1.0)
+            .ok()
+            .map(FlowRate::as_m3_per_s)
+    };
+    let Some(now) = flow(&present) else { return };
+    let mut others: Vec<(Candidate, NozzleSet, f64)> = nominal
+        .chain(own)
+        .filter_map(|(candidate, set)| flow(&set).map(|q| (candidate, set, (q / now).ln())))
+        // An own set with the same flow may still have a wider pressure window; the same nominal size cannot.
+        .filter(|(candidate, _, far)| matches!(candidate, Candidate::Own(_)) || far.abs() > 1e-3)
+        .collect();
+    others.sort_by(|a, b| a.2.abs().total_cmp(&b.2.abs()));
+    for smaller in [true, false] {
+        let side = others.iter().filter(|(_, _, far)| (*far < 0.0) == smaller);
+        found.extend(
+            side.filter_map(|&(candidate, nozzles, far)| {
+                let plan = task.with(|plan| {
+                    plan.rig.nozzles = Some(nozzles);
+                    plan.proven.nozzle_flow = None;
+                });
+                task.works(Change::Nozzles { candidate, nozzles }, plan, Some(far.abs()))
+            })
+            .next(),
+        );
+    }
+}
+
+/// Whole multiples of a step below and above a value, nearest first, no further than [`FURTHEST`] times.
+fn multiples(from: f64, step: f64) -> [Vec<f64>; 2] {
+    if !(step.is_finite() && step > 0.0 && from.is_finite() && from > 0.0) {
+        return [Vec::new(), Vec::new()];
+    }
+    let steps = from / step;
+    // A value that is a whole multiple in all but rounding is not its own neighbour.
+    let trace = 1e-9 * steps.max(1.0);
+    let (below, above) = ((steps - trace).ceil() - 1.0, (steps + trace).floor() + 1.0);
+    let side = |first: f64, sign: f64| {
+        (0..MOST_STEPS)
+            .map(|k| (first + sign * f64::from(k)) * step)
+            .take_while(|x| *x > 0.0 && from / FURTHEST <= *x && *x <= from * FURTHEST)
+            .collect()
+    };
+    [side(below, -1.0), side(above, 1.0)]
+}
+
+fn carrier(task: &Task<'_>, found: &mut Vec<Suggestion>) {
+    match task.plan.rig.carrier {
+        None => {}
+        Some(Carrier::Regulated(from)) => {
+            let now = from.as_si();
+            for side in multiples(now, task.steps.carrier.as_si()) {
+                found.extend(side.into_iter().find_map(|r_m| {
+                    let to = VolumePerArea::from_si(r_m);
+                    let plan = task.with(|plan| plan.rig.carrier = Some(Carrier::Regulated(to)));
+                    task.works(Change::CarrierRate { from, to }, plan, size(now, r_m))
+                }));
+            }
+        }
+        Some(Carrier::Manual(from)) => {
+            let now = from.as_pa();
+            for side in multiples(now, task.steps.pressure.as_pa()) {
+                found.extend(side.into_iter().find_map(|p_pa| {
+                    let to = Pressure::from_pa(p_pa);
+                    let plan = task.with(|plan| plan.rig.carrier = Some(Carrier::Manual(to)));
+                    task.works(Change::ManualPressure { from, to }, plan, size(now, p_pa))
+                }));
+            }
+        }
+    }
+}
+
+fn sections(task: &Task<'_>, found: &mut Vec<Suggestion>) {
+    let rig = &task.plan.rig;
+    let from = task.plan.sections_on;
+    let width = |set: SectionSet| -> f64 {
+        set.iter().filter_map(|idx| rig.sections.get(idx)).map(|s| s.width.as_m()).sum()
+    };
+    let now = width(from);
+    if now.is_nan() || now <= 0.0 {
+        return;
+    }
+    let on: Vec<usize> = from.iter().filter(|idx| *idx < rig.sections.len()).collect();
+    let off: Vec<usize> =
+        (0..rig.sections.len().min(SectionSet::MOST)).filter(|idx| !from.contains(*idx)).collect();
+    let attempt = |to: SectionSet| {
+        let plan = task.with(|plan| plan.sections_on = to);
+        task.works(Change::Sections { from, to }, plan, size(now, width(to)))
+    };
+    let by_width = |mut places: Vec<usize>| {
+        let w_m = |idx: usize| rig.sections.get(idx).map_or(0.0, |s| s.width.as_m());
+        places.sort_by(|a, b| w_m(*a).total_cmp(&w_m(*b)));
+        places
+    };
+    let orders = |places: &[usize]| {
+        let narrowest = by_width(places.to_vec());
+        let widest: Vec<usize> = narrowest.iter().rev().copied().collect();
+        let rightmost: Vec<usize> = places.iter().rev().copied().collect();
+        [from_both_ends(places), places.to_vec(), rightmost, narrowest, widest]
+    };
+    let fewer = orders(&on);
+    found.extend((1..on.len()).find_map(|n| {
+        fewer.iter().find_map(|order| attempt(order[..n].iter().fold(from, |set, idx| set.without(*idx))))
+    }));
+    let more = orders(&off);
+    found.extend((1..=off.len()).find_map(|n| {
+        more.iter().find_map(|order| attempt(order[..n].iter().fold(from, |set, idx| set.with(*idx))))
+    }));
+}
+
+/// Left, right, left, right, towards the middle.
+fn from_both_ends(places: &[usize]) -> Vec<usize> {
+    let n = places.len();
+    (0..n).map(|k| if k % 2 == 0 { places[k / 2] } else { places[n - 1 - k / 2] }).collect()
+}
+
+fn product_rates(task: &Task<'_>, found: &mut Vec<Suggestion>) {
+    for (pump_idx, pump) in task.plan.rig.pumps.iter().enumerate() {
+        for which in [WhichRate::First, WhichRate::Second] {
+            let Some(from) = task.plan.product_rate(pump_idx, which) else { continue };
+            for side in multiples(1.0, task.steps.product.as_fraction()) {
+                found.extend(side.into_iter().find_map(|factor| {
+                    let to = match from {
+                        ProductRate::PerArea(r) => {
+                            ProductRate::PerArea(VolumePerArea::from_si(r.as_si() * factor))
+                        }
+                        ProductRate::PerCarrier(r) => {
+                            ProductRate::PerCarrier(VolumePerCarrier::from_si(r.as_si() * factor))
+                        }
+                    };
+                    if pump.label_greatest.is_none() && factor > 1.0 {
+                        // Nothing says how much would be too much.
+                        return None;
+                    }
+                    let plan = task.with(|plan| {
+                        let pump = &mut plan.rig.pumps[pump_idx];
+                        match which {
+                            WhichRate::First => pump.first = Some(to),
+                            WhichRate::Second => pump.second = Some(to),
+                        }
+                    });
+                    task.works(Change::ProductRate { pump_idx, which, from, to }, plan, size(1.0, factor))
+                }));
+            }
+        }
+    }
+}
+
+fn other_pumps(task: &Task<'_>, found: &mut Vec<Suggestion>) {
+    let pumps = &task.plan.rig.pumps;
+    for pump_idx in 0..pumps.len() {
+        for with_pump_idx in pump_idx + 1..pumps.len() {
+            let idle = |idx: usize| pumps[idx].first.is_none() && pumps[idx].second.is_none();
+            if idle(pump_idx) && idle(with_pump_idx) {
+                continue;
+            }
+            let plan = task.with(|plan| {
+                let pumps = &mut plan.rig.pumps;
+                let (a, b) = (pumps[pump_idx], pumps[with_pump_idx]);
+                for (at, product_of) in [(pump_idx, b), (with_pump_idx, a)] {
+                    let pump = &mut pumps[at];
+                    pump.first = product_of.first;
+                    pump.second = product_of.second;
+                    pump.nudge = product_of.nudge;
+                    pump.label_greatest = product_of.label_greatest;
+                }
+            });
+            found.extend(task.works(Change::SwapProducts { pump_idx, with_pump_idx }, plan, None));
+        }
+    }
+}
+
+fn without_a_rate(task: &Task<'_>, found: &mut Vec<Suggestion>) {
+    for (pump_idx, pump) in task.plan.rig.pumps.iter().enumerate() {
+        if pump.first.is_some() && pump.second.is_some() {
+            let plan = task.with(|plan| plan.rig.pumps[pump_idx].second = None);
+            found.extend(task.works(Change::WithoutSecond { pump_idx }, plan, None));
+        }
+        if pump.nudge.is_some() {
+            let plan = task.with(|plan| plan.rig.pumps[pump_idx].nudge = None);
+            found.extend(task.works(Change::WithoutNudge { pump_idx }, plan, None));
+        }
+    }
+}
+
+fn hold(task: &Task<'_>, judged: &Judged, found: &mut Vec<Suggestion>) {
+    let Some(from) = task.plan.rig.hold_speed else { return };
+    if !judged.refused {
+        return;
+    }
+    let now = from.as_m_per_s();
+    let [lower, _] = multiples(now, task.steps.speed.as_m_per_s());
+    let attempt = |to: Option<Speed>| {
+        let plan = task.with(|plan| plan.rig.hold_speed = to);
+        task.works(Change::HoldSpeed { from, to }, plan, to.and_then(|v| size(now, v.as_m_per_s())))
+    };
+    found.extend(lower.into_iter().map(|v| Some(Speed::from_m_per_s(v))).chain([None]).find_map(attempt));
+}
+
+fn speeds(task: &Task<'_>, judged: &Judged, found: &mut Vec<Suggestion>) {
+    if let Some(from) = task.plan.rig.top_speed {
+        let now = from.as_m_per_s();
+        let [_, higher] = multiples(now, task.steps.speed.as_m_per_s());
+        found.extend(higher.into_iter().find_map(|v| {
+            let to = Speed::from_m_per_s(v);
+            let plan = task.with(|plan| plan.rig.top_speed = Some(to));
+            task.works(Change::TopSpeed { from, to }, plan, size(now, v))
+        }));
+    }
+    if task.goal.speeds.is_some() && !judged.refused && judged.window.is_open() {
+        let any_speeds = super::make_it_work::Goal { speeds: None, ..task.goal };
+        if judge(task.plan, any_speeds).works {
+            let (slowest, fastest) = (judged.window.low(), judged.window.high());
+            found.push(Suggestion {
+                change: Change::Drive { slowest, fastest },
+                plan: task.plan.clone(),
+                window: judged.window,
+                size: None,
+            });
+        }
+    }
+}
+
+/// For each part with a range: leave its range out, see what the rest can hold, and ask what the part would have to
+/// give for that. The answer is put into the plan and judged like any other change.
+fn ranges(task: &Task<'_>, found: &mut Vec<Suggestion>) {
+    let rig = &task.plan.rig;
+    for pump_idx in 0..rig.pumps.len() {
+        let free = task.with(|plan| {
+            let pump = &mut plan.rig.pumps[pump_idx];
+            (pump.least, pump.greatest) = (None, None);
+        });
+        let Some((low, high)) = driven(task, &free) else { continue };
+        let (at_low, at_high) = (pump_flows(&free, pump_idx, low), pump_flows(&free, pump_idx, high));
+        let both = || at_low.iter().chain(&at_high).copied();
+        let least = low.and(both().reduce(f64::min)).map(FlowRate::from_m3_per_s);
+        let greatest = high.and(both().reduce(f64::max)).map(FlowRate::from_m3_per_s);
+        let plan = task.with(|plan| {
+            let pump = &mut plan.rig.pumps[pump_idx];
+            (pump.least, pump.greatest) = (least, greatest);
+        });
+        found.extend(task.works(Change::PumpRange { pump_idx, least, greatest }, plan, None));
+    }
+    if rig.meter.is_some() {
+        let free = task.with(|plan| {
+            if let Some(meter) = &mut plan.rig.meter {
+                (meter.least, meter.greatest) = (None, None);
+            }
+        });
+        if let Some((low, high)) = driven(task, &free) {
+            let (least, greatest) = (carrier_flow(&free, low), carrier_flow(&free, high));
+            let plan = task.with(|plan| {
+                if let Some(meter) = &mut plan.rig.meter {
+                    (meter.least, meter.greatest) = (least, greatest);
+                }
+            });
+            found.extend(task.works(Change::MeterRange { least, greatest }, plan, None));
+        }
+    }
+    if let Some(supply) = rig.supply {
+        let free = task.with(|plan| plan.rig.supply = None);
+        let left = 1.0 - supply.agitation.as_fraction() - supply.reserve.as_fraction();
+        let needed =
+            driven(task, &free).and_then(|(_, high)| carrier_flow(&free, high)).filter(|_| left > 0.0);
+        found.extend(needed.and_then(|needed| {
+            let greatest = FlowRate::from_m3_per_s(needed.as_m3_per_s() / left);
+            let plan = task.with(|plan| {
+                if let Some(supply) = &mut plan.rig.supply {
+                    supply.greatest = greatest;
+                }
+            });
+            let size = size(supply.greatest.as_m3_per_s(), greatest.as_m3_per_s());
+            task.works(Change::SupplyFlow { greatest }, plan, size)
+        }));
+    }
+}
+
+/// The speeds that a part must serve: the wanted ones, else all that the rest can hold. `None` where the rest does not
+/// meet the goal either. Without a hold, since limits are judged at the speed itself.
+fn driven(task: &Task<'_>, free: &Plan) -> Option<(Option<Speed>, Option<Speed>)> {
+    let rest = judge(free, task.goal);
+    rest.works.then(|| match task.goal.speeds {
+        Some((slowest, fastest)) => (Some(slowest), Some(fastest)),
+        None => (rest.window.low(), rest.window.high()),
+    })
+}
+
+fn pump_flows(plan: &Plan, pump_idx: usize, speed: Option<Speed>) -> Vec<f64> {
+    let Some(v) = speed else { return Vec::new() };
+    let mut plan = plan.clone();
+    plan.rig.hold_speed = None;
+    let sections = plan.sections_on.iter().filter_map(|idx| plan.rig.sections.get(idx));
+    let area_m2_s = sections.map(|s| s.width.as_m()).sum::<f64>() * v.as_m_per_s();
+    let lines = doses(&plan).lines.into_iter().filter(|line| line.pump_idx == pump_idx);
+    lines.filter_map(|line| line.law.at(v).map(|dose| dose.as_si() * area_m2_s)).collect()
+}
+
+fn carrier_flow(plan: &Plan, speed: Option<Speed>) -> Option<FlowRate> {
+    let mut plan = plan.clone();
+    plan.rig.hold_speed = None;
+    along(&plan, speed).first().and_then(|here| here.carrier_flow)
+}
