@@ -15,6 +15,9 @@
 //! | verdicts, what to do next                            | [`verdict`], [`next_run`] |
 //! | what all ratio trials share                          | [`ratio_trial`] |
 //! | trials of meter, course, pump                        | [`meter_trial`], [`course_trial`], [`pump_trial`] |
+//! | trials of nozzles, a gauge, the sections, standing   | [`catch_trial`], [`gauge_trial`], [`section_check`], [`standing_run`] |
+//! | how a wrong number moves the dose                    | [`sensitivity`] |
+//! | speed from a course, courses for an area             | [`speed`]     |
 //! | density of water                                     | [`water`]     |
 //! | the speeds, sections and rates that a rig can hold   | [`reach`]     |
 //! | liquid path, hydraulics, transport, lag              | [`plumbing`]  |
@@ -23,8 +26,10 @@
 //! | what was used against what was shown                 | [`balance`]   |
 
 pub mod balance;
+pub mod catch_trial;
 pub mod course_trial;
 pub mod diagnosis;
+pub mod gauge_trial;
 pub mod keyin;
 pub mod meter_trial;
 pub mod model;
@@ -37,6 +42,10 @@ pub mod rate;
 pub mod ratio_trial;
 pub mod reach;
 pub mod rig;
+pub mod section_check;
+pub mod sensitivity;
+pub mod speed;
+pub mod standing_run;
 pub mod stats;
 pub mod student_t;
 pub mod uncertainty;

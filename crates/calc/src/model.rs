@@ -278,6 +278,11 @@ pub enum ModelError {
         /// What was given.
         got: Duration,
     },
+    /// The rig does not have this number.
+    NoSuchNumber {
+        /// The number.
+        number: KeyedNumber,
+    },
 }
 
 /// Predicts what the console shows and what is true.
