@@ -79,6 +79,14 @@ pub fn load(shelf: &[Pair], journal: &[Pair]) -> Loaded {
     loaded
 }
 
+impl Loaded {
+    /// Whether a sound record with the id of this text's key was found elsewhere, so that nothing is lost by it.
+    #[must_use]
+    pub fn is_healed(&self, aside: &SetAside) -> bool {
+        id_of(&aside.key).is_some_and(|id| self.book.record(id).is_some())
+    }
+}
+
 /// Texts set aside while reading, each key and text once.
 #[derive(Default)]
 pub(crate) struct Aside(BTreeMap<(String, String), (Vec<Place>, Reason)>);

@@ -132,3 +132,53 @@ fn shape_or_not_json(error: &serde_json::Error) -> Reason {
         _ => Reason::NotJson,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn name_the_writer(mut value: Value) -> Result<Value, Reason> {
+        let object = value.as_object_mut().ok_or(Reason::NotJson)?;
+        if object.contains_key("reject") {
+            return Err(Reason::Shape { detail: "rejected by a step".to_owned() });
+        }
+        object.entry("by").or_insert_with(|| "unknown".into());
+        object.insert("schema".to_owned(), 2.into());
+        Ok(value)
+    }
+
+    fn wider_seen(mut value: Value) -> Result<Value, Reason> {
+        let object = value.as_object_mut().ok_or(Reason::NotJson)?;
+        object.insert("schema".to_owned(), 3.into());
+        Ok(value)
+    }
+
+    fn seal(open: &str) -> String {
+        format!("{open}{SUM_MARK}{:08x}\"}}", checksum(open))
+    }
+
+    const OLD: &str =
+        "{\"schema\":1,\"id\":\"k3f9a2bc-1\",\"at\":\"t\",\"doc\":\"note:k3f9a2bc-1\",\"set\":{}";
+
+    #[test]
+    fn steps_lift_an_old_record_one_after_the_other() {
+        let entry = read_entry(&seal(OLD), &[name_the_writer, wider_seen]).unwrap();
+        assert_eq!((entry.schema, entry.by.as_str()), (3, "unknown"));
+        // One schema on, only the second step is left.
+        let newer = OLD.replace("\"schema\":1", "\"schema\":2,\"by\":\"Ada\"");
+        let entry = read_entry(&seal(&newer), &[name_the_writer, wider_seen]).unwrap();
+        assert_eq!((entry.schema, entry.by.as_str()), (3, "Ada"));
+    }
+
+    #[test]
+    fn a_step_that_cannot_lift_leaves_the_record_set_aside() {
+        let reject = format!("{OLD},\"reject\":1");
+        assert!(matches!(read_entry(&seal(&reject), &[name_the_writer]), Err(Reason::Shape { .. })));
+    }
+
+    // CRC-32/ISO-HDLC check value as published with the polynomial: CRC of "123456789" is cbf43926.
+    #[test]
+    fn the_checksum_is_the_published_one() {
+        assert_eq!(checksum("123456789"), 0xcbf4_3926);
+    }
+}
