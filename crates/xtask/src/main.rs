@@ -8,12 +8,17 @@ mod build;
 mod content_policy;
 mod dist;
 mod icons;
+mod kill_test;
+mod layers;
 mod offline_list;
+mod origins;
 mod place;
 mod process;
 mod run;
 mod serve;
 mod setup;
+mod shots;
+mod test;
 
 use std::process::ExitCode;
 use std::time::Duration;
@@ -24,13 +29,15 @@ type Outcome<T = ()> = Result<T, String>;
 const USAGE: &str = "\
 cargo xtask <command>
 
-  run      builds the release app, serves it on this machine and prints the address
-  build    builds the release app into dist/
-  test     everything that must hold before a change is shared
-  budget   sizes of every shipped file: raw, gzip, brotli
-  setup    installs the pinned tools into target/tools (the other commands do it when needed)
-  icons    draws the PNG icons from their SVG sources
-  serve    serves a folder as a plain static host does: [--dir dist] [--port 0] [--base /] [--max-age 0]
+  run        builds the release app, serves it on this machine and prints the address: [--port 8460]
+  test       everything that must hold before a change is shared
+  build      builds the release app into dist/
+  budget     sizes of every shipped file: raw, gzip, brotli
+  kill-test  kills the browser while it saves, and looks for what is gone: [--kills 200] [--seed N]
+  shots      pictures of screens into target/shots: [--demo] [--full] [#/route …]
+  icons      draws the PNG icons from their SVG sources
+  serve      serves a folder as a plain host does: [--dir dist] [--port 0] [--base /] [--max-age 0]
+  setup      installs what the others need; they do it themselves when something is missing
 
 Speed is measured by `cargo bench`.";
 
@@ -45,6 +52,9 @@ fn main() -> ExitCode {
         "build" => build::build(),
         "budget" => budget::budget(),
         "icons" => icons::icons(),
+        "test" => test::test(),
+        "kill-test" => kill_test::run(rest),
+        "shots" => shots::shots(rest),
         "setup" => setup::for_tests(),
         "serve" => serve::serve_from_args(rest),
         // Called by Trunk, not by people: see Trunk.toml.

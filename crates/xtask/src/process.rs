@@ -1,7 +1,7 @@
 //! Running other programs: with the pinned tools first on PATH, and with an error that says which program failed.
 //! What is run, and why, is each command's own business.
 
-use crate::{Outcome, place};
+use crate::{Outcome, place, setup};
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
@@ -38,6 +38,17 @@ pub(crate) fn output(command: &mut Command) -> Outcome<String> {
     }
     let said = String::from_utf8_lossy(&output.stderr).into_owned();
     Err(format!("`{}` failed: {}\n{said}", in_short(command), output.status))
+}
+
+/// For scripts in `tests/`: which browser to start, and which program serves the app.
+///
+/// # Errors
+/// When there is no browser.
+pub(crate) fn for_browser_scripts(script: &mut Command) -> Outcome {
+    let this = std::env::current_exe().map_err(|e| format!("cannot tell where this program is: {e}"))?;
+    script.current_dir(place::root().join("tests"));
+    script.env("BOOMWRIGHT_SERVER", this).env("BOOMWRIGHT_CHROMIUM", setup::chromium_path()?);
+    Ok(())
 }
 
 /// First file of that name in the folders of PATH, the project's own tools left out.
