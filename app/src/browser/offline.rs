@@ -170,3 +170,39 @@ fn check_when_shown(offline: Offline) {
         .add_event_listener_with_callback("visibilitychange", on_shown.into_js_value().unchecked_ref())
         .ok();
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use js_sys::Promise;
+    use std::time::Duration;
+    use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
+
+    wasm_bindgen_test_configure!(run_in_browser);
+
+    async fn a_moment() {
+        let promise = Promise::new(&mut |resolve, _| {
+            set_timeout(move || drop(resolve.call0(&JsValue::NULL)), Duration::from_millis(50));
+        });
+        JsFuture::from(promise).await.unwrap();
+    }
+
+    // The page of these tests has no worker beside it, like a host that was given half of a build.
+    #[wasm_bindgen_test]
+    async fn a_worker_that_is_not_there_is_reported() {
+        let owner = Owner::new();
+        owner.set();
+        let offline = register();
+        assert_eq!(offline.copy.get_untracked(), OfflineCopy::Preparing);
+        for _ in 0..100 {
+            if offline.copy.get_untracked() != OfflineCopy::Preparing {
+                break;
+            }
+            a_moment().await;
+        }
+        assert_eq!(offline.copy.get_untracked(), OfflineCopy::Failed);
+        assert!(!offline.update_waiting.get_untracked());
+        offline.apply_update();
+        assert!(!offline.update_waiting.get_untracked());
+    }
+}

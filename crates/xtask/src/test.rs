@@ -58,7 +58,8 @@ fn native_tests() -> Outcome<Command> {
 /// The driver starts the browser as `app/webdriver.json` says.
 fn browser_tests() -> Outcome<Command> {
     let mut tests = process::cargo();
-    tests.args(["test", "--quiet", "-p", "boomwright", "--target", WASM]);
+    // Not --quiet: cargo would hand it to the runner, which does not know it.
+    tests.args(["test", "-p", "boomwright", "--target", WASM]);
     tests.env(
         "CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER",
         place::tools_bin().join("wasm-bindgen-test-runner"),
