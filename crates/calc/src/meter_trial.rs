@@ -2,7 +2,7 @@
 //!
 //! The statistics are [`crate::ratio_trial`]'s, the density of water [`crate::water`]'s.
 
-use units::{Mass, PulsesPerVolume, Share, Temperature, Volume, VolumeUnit};
+use units::{Density, Mass, PulsesPerVolume, Share, Temperature, Volume, VolumeUnit};
 
 use crate::keyin::{Corrected, KeyInError, KeyedPulses};
 use crate::next_run::Next;
@@ -204,14 +204,15 @@ pub fn by_weight(trial: &MeterTrial<WeighedRun, WeightReading>) -> Result<Volume
     let mut scale = Vec::with_capacity(trial.runs.len());
     let mut slope_per_c: f64 = 0.0;
     for (run_idx, run) in trial.runs.iter().enumerate() {
-        let (gross_kg, tare_kg) = (run.gross.as_kg(), run.tare.as_kg());
-        if !(gross_kg.is_finite() && tare_kg.is_finite() && tare_kg >= 0.0 && gross_kg > tare_kg) {
-            return Err(TrialError::Weighing { run_idx, gross_kg, tare_kg });
-        }
-        let rho_kg_m3 = water::density(run.temperature)
-            .map_err(|e| TrialError::Temperature { run_idx, got_c: e.got.as_c() })?
-            .as_kg_per_m3();
-        runs.push(Run { indicated: run.indicated.as_m3(), actual: (gross_kg - tare_kg) / rho_kg_m3 });
+        let rho = water::density(run.temperature)
+            .map_err(|e| TrialError::Temperature { run_idx, got_c: e.got.as_c() })?;
+        let rho_kg_m3 = rho.as_kg_per_m3();
+        let actual = volume_of_weight(run.gross, run.tare, rho).ok_or(TrialError::Weighing {
+            run_idx,
+            gross_kg: run.gross.as_kg(),
+            tare_kg: run.tare.as_kg(),
+        })?;
+        runs.push(Run { indicated: run.indicated.as_m3(), actual: actual.as_m3() });
         // Two weighings, each to a step.
         scale.push(reading.scale_step.as_kg() / 6.0_f64.sqrt() / rho_kg_m3);
         slope_per_c = slope_per_c.max(water::relative_slope_per_c(run.temperature.as_c()).abs());
@@ -228,6 +229,26 @@ pub fn by_weight(trial: &MeterTrial<WeighedRun, WeightReading>) -> Result<Volume
     ]
     .map(|(source, relative)| SharedPart { source, shape: Shape::Rectangular, relative });
     finish(trial.keyed, &runs, &run_parts, &shared, trial.tolerance)
+}
+
+/// Volume of a weighed liquid: `(G − T) / ρ`. None when full weighs no more than empty, or the density is not above zero.
+///
+/// # Source
+/// Definition. The lift of the air is not corrected; see [`by_weight`].
+///
+/// # Example
+/// Reference table "volume_by_weight": (21.46 − 1.38) kg ÷ 0.9977 kg/L = 20.12629 L.
+/// ```
+/// # use calc::meter_trial::volume_of_weight;
+/// # use units::{Density, Mass};
+/// let volume = volume_of_weight(Mass::from_kg(21.46), Mass::from_kg(1.38), Density::from_kg_per_l(0.9977));
+/// assert!(volume.is_some_and(|v| (v.as_l() - 20.126_290_47).abs() < 1e-8));
+/// ```
+#[must_use]
+pub fn volume_of_weight(gross: Mass, tare: Mass, density: Density) -> Option<Volume> {
+    let (gross_kg, tare_kg, rho_kg_m3) = (gross.as_kg(), tare.as_kg(), density.as_kg_per_m3());
+    let sensible = gross_kg.is_finite() && tare_kg >= 0.0 && gross_kg > tare_kg && rho_kg_m3 > 0.0;
+    sensible.then(|| Volume::from_m3((gross_kg - tare_kg) / rho_kg_m3))
 }
 
 /// Air of 1.2 kg/m³ lifts water more than the scale's own weights.

@@ -1,4 +1,5 @@
 //! Statistics and budgets against JCGM 100.
+#![allow(clippy::unwrap_used, clippy::panic)] // helpers of tests may fail loudly
 
 use calc::stats::{StatsError, coefficient_of_variation, mean, standard_deviation};
 use calc::uncertainty::{BudgetError, Part, Source, combine, propagate};
