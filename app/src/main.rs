@@ -1,28 +1,23 @@
 //! Mounts the app, nothing else.
 
-#[path = "browser/offline.rs"]
-mod offline;
+mod app;
+mod browser;
+mod components;
+mod pages;
+mod route;
+mod state;
+mod text;
 
 use leptos::prelude::*;
 
 fn main() {
-    if let Some(shell) = document().get_element_by_id("shell") {
-        shell.remove();
-    }
-    mount_to_body(|| {
-        let offline = offline::register();
-        let copy = move || match offline.copy.get() {
-            offline::OfflineCopy::Ready => "Ready without signal",
-            _ => "Not kept on this device yet",
-        };
-        view! {
-            <main>
-                <h1>"Boomwright"</h1>
-                <p role="status">{copy}</p>
-                <Show when=move || offline.update_waiting.get()>
-                    <button on:click=move |_| offline.apply_update()>"Use the new version"</button>
-                </Show>
-            </main>
+    browser::crash::say_when_failed(text::words().frame.crashed);
+    // The reactive runtime starts with the app; reading the stores comes before it and needs none.
+    wasm_bindgen_futures::spawn_local(async {
+        let found = state::ledger::open().await;
+        if let Some(shell) = document().get_element_by_id("shell") {
+            shell.remove();
         }
+        mount_to_body(move || view! { <app::App found=found /> });
     });
 }

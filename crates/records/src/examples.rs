@@ -12,6 +12,7 @@ pub type ExampleField = (&'static str, &'static str);
 pub const DITCH_BANK_TRUCK: &[ExampleField] = &[
     ("name", "Quillmere ditch-bank truck (example)"),
     ("note", "Invented rig of the Quillmere Drainage District. Copy it or change it."),
+    ("system", "us"),
     ("tank.volume", "sheet;us_gal;1000"),
     ("supply.greatest", "sheet;us_gal_per_min;70"),
     ("supply.agitation", "guessed;pct;10"),
@@ -116,6 +117,7 @@ pub const DITCH_BANK_TRUCK: &[ExampleField] = &[
 pub const DRAINAGE_ROAD_CARRIER: &[ExampleField] = &[
     ("name", "Quillmere drainage-road carrier (example)"),
     ("note", "Invented rig of the Quillmere Drainage District. Copy it or change it."),
+    ("system", "metric"),
     ("tank.volume", "sheet;l;2000"),
     ("supply.greatest", "sheet;l_per_min;120"),
     ("supply.agitation", "guessed;pct;10"),

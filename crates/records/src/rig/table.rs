@@ -60,6 +60,7 @@ pub const FIELDS: &[FieldSpec] = &[
     plain("name", Words, YES),
     plain("note", Words, NO),
     plain("removed", Words, NO),
+    plain("system", Choice(&["us", "metric"]), NO),
     row("tank.volume", Quantity(Measure::Volume), LITRE, 50_000.0 * LITRE, NO),
     row("supply.greatest", Quantity(Measure::FlowRate), 0.1 * LITRE_PER_MIN, 10_000.0 * LITRE_PER_MIN, NO),
     row("supply.agitation", Quantity(Measure::Share), 0.0, 0.95, NO),

@@ -1,0 +1,13 @@
+//! Everything that touches the browser: address, clock, local storage, the journal, files, other tabs. Nothing here
+//! knows what is stored or what the words are.
+
+pub(crate) mod address;
+pub(crate) mod channel;
+pub(crate) mod clock;
+pub(crate) mod crash;
+pub(crate) mod files;
+pub(crate) mod focus;
+pub(crate) mod journal;
+pub(crate) mod offline;
+pub(crate) mod random;
+pub(crate) mod shelf;

@@ -1,0 +1,44 @@
+//! The screens, by their route. What they are made of is in `components`; what they say is in `text`.
+
+pub(crate) mod frame_top;
+mod nothing;
+pub(crate) mod notices;
+mod rig;
+mod rigs;
+
+use crate::route::Route;
+use crate::text::words;
+use leptos::prelude::*;
+
+/// The screen of a route.
+pub(crate) fn screen(route: &Route) -> AnyView {
+    match route {
+        Route::Rigs => view! { <rigs::Rigs /> }.into_any(),
+        Route::Rig(id) => view! { <rig::RigPage id=id.clone() /> }.into_any(),
+        _ => view! { <nothing::Nothing /> }.into_any(),
+    }
+}
+
+/// The name of a screen, for the tab and for a screen reader.
+pub(crate) fn title(route: &Route) -> &'static str {
+    let w = &words().frame;
+    match route {
+        Route::Rigs | Route::Rig(_) => w.rig,
+        Route::KeyIn(_) => w.key_in,
+        Route::Prove(_) | Route::Trial(_) => w.prove,
+        Route::Book(_) => w.book,
+        Route::Settings => w.settings,
+        Route::Unknown(_) => w.nothing_here,
+    }
+}
+
+/// Whether a route lies under an item of the navigation.
+pub(crate) fn belongs_to(route: &Route, item: &Route) -> bool {
+    match item {
+        Route::Rigs => matches!(route, Route::Rigs | Route::Rig(_)),
+        Route::KeyIn(_) => matches!(route, Route::KeyIn(_)),
+        Route::Prove(_) => matches!(route, Route::Prove(_) | Route::Trial(_)),
+        Route::Book(_) => matches!(route, Route::Book(_)),
+        _ => route == item,
+    }
+}

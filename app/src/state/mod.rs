@@ -1,0 +1,6 @@
+//! What the app holds above its screens: the ledger of records, drafts of half-typed text, small settings.
+
+pub(crate) mod drafts;
+pub(crate) mod ledger;
+pub(crate) mod prefs;
+pub(crate) mod sheet;

@@ -1,0 +1,22 @@
+//! English, one file for each screen.
+
+mod frame;
+mod notice;
+mod parts;
+mod problem;
+mod rig;
+mod rigs;
+
+use super::Words;
+
+pub(super) static WORDS: Words = Words {
+    boom: parts::BOOM,
+    chart: parts::CHART,
+    frame: frame::WORDS,
+    notice: notice::WORDS,
+    problem: problem::WORDS,
+    rig: rig::WORDS,
+    rig_problem: rig::PROBLEMS,
+    rigs: rigs::WORDS,
+    stopwatch: parts::STOPWATCH,
+};

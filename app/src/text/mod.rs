@@ -1,0 +1,33 @@
+//! Every word that a person reads, behind one interface, and how numbers and units are written.
+//!
+//! [`Words`] lists what can be said, screen by screen; `en` says it in English. A second language is one more module
+//! with one more `Words`: the compiler then asks for every sentence. Numbers and units are written in [`number`];
+//! problems of typed text become sentences in [`problem`]. No markup and no logic live here.
+
+mod en;
+pub(crate) mod frame;
+pub(crate) mod measure;
+pub(crate) mod notice;
+pub(crate) mod number;
+pub(crate) mod parts;
+pub(crate) mod problem;
+pub(crate) mod rig;
+pub(crate) mod rigs;
+
+/// Everything that can be said, one part for each screen.
+pub(crate) struct Words {
+    pub(crate) boom: parts::BoomWords,
+    pub(crate) chart: parts::ChartWords,
+    pub(crate) frame: frame::FrameWords,
+    pub(crate) notice: notice::NoticeWords,
+    pub(crate) problem: problem::ProblemWords,
+    pub(crate) rig: rig::RigWords,
+    pub(crate) rig_problem: rig::RigProblemWords,
+    pub(crate) rigs: rigs::RigsWords,
+    pub(crate) stopwatch: parts::StopwatchWords,
+}
+
+/// The words in the language in use.
+pub(crate) fn words() -> &'static Words {
+    &en::WORDS
+}
