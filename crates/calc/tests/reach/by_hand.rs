@@ -1,0 +1,232 @@
+//! Windows worked out on paper.
+
+use calc::reach::plan::{Limit, Plan, Proven, RateInForce, SectionSet};
+use calc::reach::window::{Span, Window, window, window_with};
+use calc::rig::{Carrier, InjectionPump, ProductRate, Rig};
+use units::{Pressure, Share, VolumePerCarrier};
+
+use crate::rigs::{carrier_only, close, gpa, gpm, mph, oz_per_min, per_area, quillmere};
+
+fn bar(rig: &Rig, limit: Limit) -> (Option<f64>, Option<f64>) {
+    let reach = window(&Plan::new(rig.clone()));
+    match reach.bars.iter().find(|bar| bar.limit == limit).map(|bar| bar.span) {
+        Some(Span::Between { low, high }) => (low.map(|e| e.speed.as_mph()), high.map(|e| e.speed.as_mph())),
+        other => panic!("{limit:?}: {other:?}"),
+    }
+}
+
+fn check(rig: &Rig, limit: Limit, low: Option<f64>, high: Option<f64>) {
+    let got = bar(rig, limit);
+    for (got, expected) in [(got.0, low), (got.1, high)] {
+        match (got, expected) {
+            (Some(g), Some(e)) => close(g, e, 1e-9),
+            (None, None) => {}
+            _ => panic!("{limit:?}: got {got:?}, expected {expected:?}"),
+        }
+    }
+}
+
+const fn pump(pump_idx: usize, rate: RateInForce) -> Limit {
+    Limit::Pump { pump_idx, rate }
+}
+
+// 33 ft at v mph and R gal/ac is R·v·33/495 = R·v/15 gal/min, so v = 15·q/R.
+#[test]
+fn meter_and_supply() {
+    // 15 × 2 / 20 and 15 × 50 / 20.
+    check(&quillmere(), Limit::Meter, Some(1.5), Some(37.5));
+    // 40 gal/min less 20 % and 20 % leaves 24; 15 × 24 / 20.
+    check(&quillmere(), Limit::Supply, None, Some(18.0));
+    check(&quillmere(), Limit::TopSpeed, None, Some(15.0));
+}
+
+#[test]
+fn every_rate_of_a_pump_has_its_own_bar() {
+    let nudged = |which: RateInForce, presses| RateInForce { presses, ..which };
+    let rig = quillmere();
+    // 15 × 2 / 16 and 15 × 24 / 16.
+    check(&rig, pump(0, RateInForce::FIRST), Some(1.875), Some(22.5));
+    // 15 × 2 / 40 and 15 × 24 / 40.
+    check(&rig, pump(0, RateInForce::SECOND), Some(0.75), Some(9.0));
+    // 40 × 1.1 = 44: 30/44 and 360/44.
+    check(&rig, pump(0, nudged(RateInForce::SECOND, 1)), Some(30.0 / 44.0), Some(360.0 / 44.0));
+    // 16 × 0.9 = 14.4: 30/14.4 and 360/14.4.
+    check(&rig, pump(0, nudged(RateInForce::FIRST, -1)), Some(30.0 / 14.4), Some(25.0));
+    // No nudge on the second pump: 15 × 1 / 8 and 15 × 16 / 8.
+    check(&rig, pump(1, RateInForce::FIRST), Some(1.875), Some(30.0));
+    let reach = window(&Plan::new(rig));
+    assert_eq!(reach.bars.iter().filter(|b| matches!(b.limit, Limit::Pump { .. })).count(), 7);
+}
+
+// Nozzles 20 in apart at 20 gal/ac: 5.94 mph at 40 psi with carrier alone (5940 × 0.4 / (20 × 20)).
+#[test]
+fn nozzles_without_product() {
+    check(
+        &carrier_only(),
+        Limit::NozzlePressure,
+        Some(5.94 * (15.0_f64 / 40.0).sqrt()),
+        Some(5.94 * 1.5_f64.sqrt()),
+    );
+}
+
+// Nozzles pass carrier and products: the least sum is 14.4 + 8 fl oz/ac, the greatest 44 + 8, of 128 fl oz in a gallon.
+#[test]
+fn nozzles_carry_the_products_too() {
+    let with = |oz: f64| 5.94 * 20.0 / (20.0 + oz / 128.0);
+    check(
+        &quillmere(),
+        Limit::NozzlePressure,
+        Some(with(22.4) * (15.0_f64 / 40.0).sqrt()),
+        Some(with(52.0) * 1.5_f64.sqrt()),
+    );
+}
+
+#[test]
+fn the_window_names_what_binds() {
+    let Window::Open { low: Some(low), high: Some(high) } = window(&Plan::new(quillmere())).window else {
+        panic!()
+    };
+    assert_eq!(low.limit, Limit::NozzlePressure);
+    assert_eq!(high.limit, Limit::NozzlePressure);
+    // 5.94 × 20 / 20.40625 × √1.5 = 7.130, below the pump's 360/44 = 8.18.
+    close(high.end.speed.as_mph(), 7.130_2, 1e-4);
+
+    // A weaker first pump runs out first: 15 × 20 / 44 on the second rate nudged up.
+    let mut rig = quillmere();
+    rig.pumps[0].greatest = Some(oz_per_min(20.0));
+    let Window::Open { high: Some(high), .. } = window(&Plan::new(rig)).window else { panic!() };
+    assert_eq!(high.limit, pump(0, RateInForce { presses: 1, ..RateInForce::SECOND }));
+    close(high.end.speed.as_mph(), 300.0 / 44.0, 1e-9);
+}
+
+#[test]
+fn an_empty_window_names_the_pair() {
+    // The pump needs 15 × 9 / 16 = 8.4375 mph (9.375 nudged down), the nozzles give out at 7.13.
+    let mut rig = quillmere();
+    rig.pumps[0].least = Some(oz_per_min(9.0));
+    let reach = window(&Plan::new(rig));
+    let Window::Empty { needs, allows } = reach.window else { panic!("{:?}", reach.window) };
+    assert_eq!(needs.limit, pump(0, RateInForce { presses: -1, ..RateInForce::FIRST }));
+    close(needs.end.speed.as_mph(), 9.375, 1e-9);
+    assert_eq!(allows.limit, Limit::NozzlePressure);
+    // First rate 8.4375, nudged up 7.670, down 9.375; they run against the nozzles' 7.13 (all three), the nudged second
+    // rate's 8.18 (two) and the second rate's 9.0 (one).
+    assert_eq!(reach.conflicts().len(), 6);
+    assert!(!reach.window.contains(mph(8.0)));
+}
+
+#[test]
+fn fewer_sections_need_more_speed_for_the_pumps_alone() {
+    let plan = Plan::new(quillmere());
+    let one = window_with(&plan, SectionSet::none().with(1));
+    // A third of the width: three times the speed for the same flow, 3 × 30/14.4.
+    let Window::Open { low: Some(low), .. } = one.window else { panic!() };
+    close(low.end.speed.as_mph(), 6.25, 1e-9);
+    assert_eq!(low.limit, pump(0, RateInForce { presses: -1, ..RateInForce::FIRST }));
+    // The flow of one nozzle stays.
+    let nozzle = |reach: &calc::reach::window::Reach| {
+        reach.bars.iter().find(|b| b.limit == Limit::NozzlePressure).map(|b| b.span)
+    };
+    let Some((Span::Between { low: Some(a), .. }, Span::Between { low: Some(b), .. })) =
+        nozzle(&one).zip(nozzle(&window(&plan)))
+    else {
+        panic!()
+    };
+    close(a.speed.as_mph(), b.speed.as_mph(), 1e-12);
+}
+
+#[test]
+fn a_product_per_carrier_moves_with_the_carrier_rate() {
+    let mut rig = quillmere();
+    // 1 % of 20 gal/ac is 25.6 fl oz/ac: 15 × 24 / 25.6.
+    rig.pumps[0] = InjectionPump {
+        first: Some(ProductRate::PerCarrier(VolumePerCarrier::from_percent(1.0))),
+        second: None,
+        nudge: None,
+        ..rig.pumps[0]
+    };
+    check(&rig, pump(0, RateInForce::FIRST), Some(30.0 / 25.6), Some(360.0 / 25.6));
+    // At 10 gal/ac half the product, twice the speed.
+    rig.carrier = Some(Carrier::Regulated(gpa(10.0)));
+    check(&rig, pump(0, RateInForce::FIRST), Some(60.0 / 25.6), Some(720.0 / 25.6));
+}
+
+// 19.8 nozzles (33 ft over 20 in) of 0.4 gal/min at 40 psi are 7.92 gal/min whatever the speed.
+#[test]
+fn carrier_in_manual_alone_has_no_speed_limits_of_its_own() {
+    let mut rig = carrier_only();
+    rig.carrier = Some(Carrier::Manual(Pressure::from_psi(40.0)));
+    rig.supply = quillmere().supply;
+    check(&rig, Limit::NozzlePressure, None, None);
+    check(&rig, Limit::Supply, None, None);
+    rig.carrier = Some(Carrier::Manual(Pressure::from_psi(70.0)));
+    assert_eq!(window(&Plan::new(rig.clone())).window, Window::Nowhere { limit: Limit::NozzlePressure });
+    // 7.92 gal/min is more than 60 % of 13.
+    rig.carrier = Some(Carrier::Manual(Pressure::from_psi(40.0)));
+    if let Some(supply) = &mut rig.supply {
+        supply.greatest = gpm(13.0);
+    }
+    assert_eq!(window(&Plan::new(rig)).window, Window::Nowhere { limit: Limit::Supply });
+}
+
+#[test]
+fn carrier_in_manual_falls_as_product_takes_its_place() {
+    let mut rig = quillmere();
+    rig.carrier = Some(Carrier::Manual(Pressure::from_psi(40.0)));
+    rig.pumps.truncate(1);
+    rig.pumps[0] = InjectionPump { first: per_area(128.0), second: None, nudge: None, ..rig.pumps[0] };
+    if let Some(meter) = &mut rig.meter {
+        meter.least = Some(gpm(7.5));
+    }
+    // 1 gal/ac of product is v/15 gal/min, so carrier is 7.92 − v/15; 7.5 is reached at 15 × 0.42.
+    check(&rig, Limit::Meter, None, Some(6.3));
+    check(&rig, pump(0, RateInForce::FIRST), Some(30.0 / 128.0), Some(360.0 / 128.0));
+    // 25 % of carrier instead: the pump follows 7.92 / 1.25 = 6.336 gal/min of it, 202.752 fl oz/min at any speed.
+    rig.pumps[0].first = Some(ProductRate::PerCarrier(VolumePerCarrier::from_percent(25.0)));
+    let nowhere = |greatest: f64| {
+        let mut rig = rig.clone();
+        rig.pumps[0].greatest = Some(oz_per_min(greatest));
+        if let Some(meter) = &mut rig.meter {
+            meter.least = None;
+        }
+        window(&Plan::new(rig)).window
+    };
+    assert_eq!(nowhere(202.7), Window::Nowhere { limit: pump(0, RateInForce::FIRST) });
+    assert!(nowhere(202.8).is_open());
+}
+
+#[test]
+fn proven_numbers_make_intervals() {
+    let mut plan = Plan::new(quillmere());
+    plan.rig.pumps[0].greatest = Some(oz_per_min(20.0));
+    plan.proven = Proven {
+        meter: Some(Share::from_percent(0.6)),
+        nozzle_flow: Some(Share::from_percent(0.8)),
+        pumps: vec![Some(Share::from_percent(1.5))],
+        supply: None,
+    };
+    let reach = window(&plan);
+    let Window::Open { low: Some(low), high: Some(high) } = reach.window else { panic!() };
+    // k = 2: the pump's 300/44 mph ± 3 %.
+    close(high.end.least.as_mph(), 300.0 / 44.0 * 0.97, 1e-9);
+    close(high.end.greatest.as_mph(), 300.0 / 44.0 * 1.03, 1e-9);
+    // 0.6 % and 0.8 % in quadrature are 1 %, so ± 2 %.
+    close(low.end.greatest.as_mph() / low.end.speed.as_mph(), 1.02, 1e-12);
+    // Sure only inside the intervals. The nozzles' 7.130 less 2 % stays above the pump's 6.614.
+    close(reach.surely.low().map_or(0.0, units::Speed::as_mph), low.end.greatest.as_mph(), 1e-12);
+    close(reach.surely.high().map_or(0.0, units::Speed::as_mph), high.end.least.as_mph(), 1e-12);
+}
+
+#[test]
+fn the_rate_is_held_from_the_hold_speed_on() {
+    let held_from = |hold: f64| {
+        let mut rig = quillmere();
+        rig.hold_speed = Some(mph(hold));
+        window(&Plan::new(rig)).rate_held_from().map(units::Speed::as_mph)
+    };
+    let low = window(&Plan::new(quillmere())).window.low().map(units::Speed::as_mph);
+    assert_eq!(held_from(2.0), low);
+    close(held_from(5.0).unwrap(), 5.0, 1e-12);
+    // Above the window's 7.13 mph the rate is held nowhere in it.
+    assert_eq!(held_from(8.0), None);
+}
