@@ -1,5 +1,7 @@
 //! How long a full recompute takes while a slider moves: 144 nozzles, 12 sections, 6 pumps, 200 speeds.
 
+#![allow(missing_docs)] // criterion_group! makes a public function without docs
+
 use std::hint::black_box;
 
 use calc::reach::cab_card::cab_card;
@@ -68,7 +70,7 @@ fn full(plan: &Plan, speeds: &[Speed], radii: &[Length]) -> f64 {
     let doses = doses(plan);
     let mut sum = reach.bars.len() as f64 + counts.len() as f64 + here.len() as f64;
     for line in &doses.lines {
-        sum += speeds.iter().filter_map(|v| line.law.at(*v)).map(|d| d.as_l_per_ha()).sum::<f64>();
+        sum += speeds.iter().filter_map(|v| line.law.at(*v)).map(VolumePerArea::as_l_per_ha).sum::<f64>();
     }
     let wanted = Wanted {
         rate: VolumePerArea::from_l_per_ha(120.0),

@@ -233,27 +233,25 @@ pub fn doses_with(plan: &Plan, sections_on: SectionSet) -> Doses {
     let mut problems = flows.problems.clone();
     flows.set_problems(sections_on, &mut problems);
     let window = window_of(&flows, boom.as_ref());
-    let lines = dose_lines(&flows, boom.as_ref());
+    let lines: Vec<DoseLine> = dose_lines(&flows, boom.as_ref()).collect();
     let refused = lines.iter().filter_map(|line| refusal(line, &window)).collect();
     Doses { carrier: carrier_law(&flows, boom.as_ref()), lines, refused, window, problems }
 }
 
 /// Whether any dose of the plan passes its label maximum inside the window.
 pub(super) fn any_refused(flows: &Flows, boom: Option<&Boom>, window: &Window) -> bool {
-    dose_lines(flows, boom).iter().any(|line| refusal(line, window).is_some())
+    dose_lines(flows, boom).any(|line| refusal(&line, window).is_some())
 }
 
-fn dose_lines(flows: &Flows, boom: Option<&Boom>) -> Vec<DoseLine> {
-    let mut lines = Vec::new();
-    for (pump_idx, pump) in flows.pumps.iter().enumerate() {
-        for &(rate, product) in &pump.rates {
-            let Some(law) = product_law(flows, boom, pump_idx, product) else { continue };
+fn dose_lines<'a>(flows: &'a Flows, boom: Option<&'a Boom>) -> impl Iterator<Item = DoseLine> + 'a {
+    flows.pumps.iter().enumerate().flat_map(move |(pump_idx, pump)| {
+        pump.rates.iter().filter_map(move |&(rate, product)| {
+            let law = product_law(flows, boom, pump_idx, product)?;
             let label = pump.label_m.map(VolumePerArea::from_si);
             let passes = label.map(|label| law.passes(label));
-            lines.push(DoseLine { pump_idx, rate, law, label, passes });
-        }
-    }
-    lines
+            Some(DoseLine { pump_idx, rate, law, label, passes })
+        })
+    })
 }
 
 fn product_law(flows: &Flows, boom: Option<&Boom>, pump_idx: usize, product: Product) -> Option<DoseLaw> {

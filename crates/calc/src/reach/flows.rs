@@ -125,6 +125,13 @@ impl Product {
         }
     }
 
+    pub(super) fn times(self, factor: f64) -> Self {
+        match self {
+            Self::Area(r_m) => Self::Area(r_m * factor),
+            Self::Ratio(s) => Self::Ratio(s * factor),
+        }
+    }
+
     /// Per area where the carrier rate is held.
     pub(super) fn with_carrier(self, r_m: f64) -> f64 {
         match self {

@@ -5,7 +5,7 @@
 use units::{FlowRate, Pressure, Share, Speed, VolumePerArea};
 
 use super::doses::any_refused;
-use super::flows::Flows;
+use super::flows::{Boom, Flows};
 use super::nozzle_choice::{Candidate, OwnSet};
 use super::plan::{Plan, Problem, SectionSet, WhichRate};
 use super::search;
@@ -262,13 +262,17 @@ pub(super) struct Judged {
 pub(super) fn judge(plan: &Plan, goal: Goal) -> Judged {
     let flows = Flows::new(plan);
     let boom = flows.boom(plan.sections_on);
-    let window = window_of(&flows, boom.as_ref());
-    let refused = any_refused(&flows, boom.as_ref(), &window);
+    judge_flows(&flows, boom.as_ref(), goal)
+}
+
+pub(super) fn judge_flows(flows: &Flows, boom: Option<&Boom>, goal: Goal) -> Judged {
+    let window = window_of(flows, boom);
+    let refused = any_refused(flows, boom, &window);
     let works = !refused && holds_goal(&window, goal);
     Judged { window, refused, works }
 }
 
-pub(super) fn holds_goal(window: &Window, goal: Goal) -> bool {
+fn holds_goal(window: &Window, goal: Goal) -> bool {
     if !window.is_open() {
         return false;
     }

@@ -262,11 +262,7 @@ impl PumpReader<'_> {
         for presses in (1..=i32::from(self.presses)).flat_map(|k| [k, -k]) {
             match nudge_factor(step, presses) {
                 Ok(factor) => {
-                    let nudged = match plain {
-                        Product::Area(r_m) => Product::Area(r_m * factor),
-                        Product::Ratio(s) => Product::Ratio(s * factor),
-                    };
-                    rates.push((RateInForce { which, presses }, nudged));
+                    rates.push((RateInForce { which, presses }, plain.times(factor)));
                 }
                 Err(RateError::NudgedAway { .. }) => {
                     self.report_once(Problem::NudgedAway { pump_idx, step, presses });

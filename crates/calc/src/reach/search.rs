@@ -6,7 +6,8 @@ use units::{FlowRate, Pressure, Quantity, Speed, VolumePerArea, VolumePerCarrier
 
 use super::doses::doses;
 use super::expected::along;
-use super::make_it_work::{Change, Judged, Suggestion, Task, judge};
+use super::flows::{Boom, CarrierHere, Flows};
+use super::make_it_work::{Change, Judged, Suggestion, Task, judge, judge_flows};
 use super::nozzle_choice::{Candidate, nominal_set};
 use super::plan::{Plan, SectionSet, WhichRate};
 use crate::nozzle::{SIZES, flow_at_pressure};
@@ -92,12 +93,17 @@ fn multiples(from: f64, step: f64) -> [Vec<f64>; 2] {
 }
 
 fn carrier(task: &Task<'_>, found: &mut Vec<Suggestion>) {
+    let mut quick = Quick::new(task);
     match task.plan.rig.carrier {
         None => {}
         Some(Carrier::Regulated(from)) => {
             let now = from.as_si();
             for side in multiples(now, task.steps.carrier.as_si()) {
                 found.extend(side.into_iter().find_map(|r_m| {
+                    quick.flows.carrier = Some(CarrierHere::Regulated { r_m });
+                    if !quick.works() {
+                        return None;
+                    }
                     let to = VolumePerArea::from_si(r_m);
                     let plan = task.with(|plan| plan.rig.carrier = Some(Carrier::Regulated(to)));
                     task.works(Change::CarrierRate { from, to }, plan, size(now, r_m))
@@ -114,6 +120,26 @@ fn carrier(task: &Task<'_>, found: &mut Vec<Suggestion>) {
                 }));
             }
         }
+    }
+}
+
+/// A plan's numbers to try values on without reading the whole plan each time. What works here is then put into the
+/// plan and judged in full.
+struct Quick<'a> {
+    task: &'a Task<'a>,
+    flows: Flows,
+    boom: Option<Boom>,
+}
+
+impl<'a> Quick<'a> {
+    fn new(task: &'a Task<'a>) -> Self {
+        let flows = Flows::new(task.plan);
+        let boom = flows.boom(task.plan.sections_on);
+        Self { task, flows, boom }
+    }
+
+    fn works(&self) -> bool {
+        judge_flows(&self.flows, self.boom.as_ref(), self.task.goal).works
     }
 }
 
@@ -162,23 +188,29 @@ fn from_both_ends(places: &[usize]) -> Vec<usize> {
 }
 
 fn product_rates(task: &Task<'_>, found: &mut Vec<Suggestion>) {
+    let mut quick = Quick::new(task);
     for (pump_idx, pump) in task.plan.rig.pumps.iter().enumerate() {
         for which in [WhichRate::First, WhichRate::Second] {
             let Some(from) = task.plan.product_rate(pump_idx, which) else { continue };
-            for side in multiples(1.0, task.steps.product.as_fraction()) {
+            let as_is = quick.flows.pumps[pump_idx].rates.clone();
+            let [lower, higher] = multiples(1.0, task.steps.product.as_fraction());
+            // Above the label maximum every step would be refused; without one nothing says how much is too much.
+            let most = match (pump.label_greatest, from) {
+                (None, _) => 0.0,
+                (Some(label), ProductRate::PerArea(r)) => label.as_si() / r.as_si(),
+                (Some(_), ProductRate::PerCarrier(_)) => f64::INFINITY,
+            };
+            let higher = higher.into_iter().filter(|factor| *factor <= most).collect();
+            for side in [lower, higher] {
                 found.extend(side.into_iter().find_map(|factor| {
-                    let to = match from {
-                        ProductRate::PerArea(r) => {
-                            ProductRate::PerArea(VolumePerArea::from_si(r.as_si() * factor))
-                        }
-                        ProductRate::PerCarrier(r) => {
-                            ProductRate::PerCarrier(VolumePerCarrier::from_si(r.as_si() * factor))
-                        }
-                    };
-                    if pump.label_greatest.is_none() && factor > 1.0 {
-                        // Nothing says how much would be too much.
+                    let rates = &mut quick.flows.pumps[pump_idx].rates;
+                    for (rate, as_is) in rates.iter_mut().zip(&as_is).filter(|(_, (r, _))| r.which == which) {
+                        rate.1 = as_is.1.times(factor);
+                    }
+                    if !quick.works() {
                         return None;
                     }
+                    let to = times(from, factor);
                     let plan = task.with(|plan| {
                         let pump = &mut plan.rig.pumps[pump_idx];
                         match which {
@@ -189,7 +221,15 @@ fn product_rates(task: &Task<'_>, found: &mut Vec<Suggestion>) {
                     task.works(Change::ProductRate { pump_idx, which, from, to }, plan, size(1.0, factor))
                 }));
             }
+            quick.flows.pumps[pump_idx].rates = as_is;
         }
+    }
+}
+
+fn times(rate: ProductRate, factor: f64) -> ProductRate {
+    match rate {
+        ProductRate::PerArea(r) => ProductRate::PerArea(VolumePerArea::from_si(r.as_si() * factor)),
+        ProductRate::PerCarrier(r) => ProductRate::PerCarrier(VolumePerCarrier::from_si(r.as_si() * factor)),
     }
 }
 

@@ -136,12 +136,14 @@ pub fn smallest_at(plan: &Plan, speed: Speed) -> Smallest {
         if !(fits_width.lo <= set.w_m && set.w_m <= fits_width.hi) {
             continue;
         }
-        let sections_on = set.sections(&sections);
-        let boom = flows.boom(sections_on);
-        let window = window_of(&flows, boom.as_ref());
-        if window.contains(speed) {
-            let set = SetWindow { sections_on, width: Length::from_m(set.w_m), window };
-            return Smallest::Set { set, all_tried };
+        if window_of(&flows, set.boom().as_ref()).contains(speed) {
+            let sections_on = set.sections(&sections);
+            let window = window_of(&flows, flows.boom(sections_on).as_ref());
+            // Sums in another order may differ in the last digit; at an end that decides.
+            if window.contains(speed) {
+                let set = SetWindow { sections_on, width: Length::from_m(set.w_m), window };
+                return Smallest::Set { set, all_tried };
+            }
         }
     }
     let mut broken = Vec::new();
@@ -207,10 +209,11 @@ fn extreme_ratio(pairs: &[(f64, f64)], n_on: usize, sign: f64) -> f64 {
     lambda
 }
 
-/// One choice out of equal sections: how many of each kind, or which run.
+/// One choice out of equal sections: how many of each kind, or which ones.
 #[derive(Clone, Debug)]
 struct Candidate {
     w_m: f64,
+    n: Option<f64>,
     n_on: usize,
     pick: Pick,
 }
@@ -224,6 +227,20 @@ enum Pick {
 }
 
 impl Candidate {
+    fn of(pick: Pick, parts: impl Iterator<Item = (usize, SectionHere)>) -> Self {
+        let (mut w_m, mut n, mut n_on) = (0.0, Some(0.0), 0);
+        for (count, section) in parts.filter(|(count, _)| *count > 0) {
+            w_m += count as f64 * section.w_m;
+            n = n.zip(section.n).map(|(sum, own)| sum + count as f64 * own);
+            n_on += count;
+        }
+        Self { w_m, n, n_on, pick }
+    }
+
+    fn boom(&self) -> Option<Boom> {
+        Boom::of(std::iter::once(SectionHere { w_m: self.w_m, n: self.n }))
+    }
+
     fn sections(&self, sections: &[(usize, SectionHere)]) -> SectionSet {
         match &self.pick {
             Pick::Places(places) => places.iter().map(|&place| sections[place].0).collect(),
@@ -261,41 +278,40 @@ const MOST_SETS: usize = 8192;
 fn sets_to_try(sections: &[(usize, SectionHere)]) -> (Vec<Candidate>, bool) {
     let kinds = kinds(sections);
     let n_kinds = kinds.iter().max().map_or(0, |k| k + 1);
-    let mut of_kind: Vec<(f64, usize)> = vec![(0.0, 0); n_kinds];
+    let mut of_kind: Vec<(usize, SectionHere)> = vec![(0, SectionHere { w_m: 0.0, n: None }); n_kinds];
     for (kind, (_, section)) in kinds.iter().zip(sections) {
-        of_kind[*kind] = (section.w_m, of_kind[*kind].1 + 1);
+        of_kind[*kind] = (of_kind[*kind].0 + 1, *section);
     }
-    let n_sets = of_kind.iter().try_fold(1_usize, |product, (_, count)| product.checked_mul(count + 1));
-    if n_sets.is_some_and(|n| n <= MOST_SETS) && of_kind.iter().all(|(_, count)| *count < 256) {
+    let n_sets = of_kind.iter().try_fold(1_usize, |product, (count, _)| product.checked_mul(count + 1));
+    if n_sets.is_some_and(|n| n <= MOST_SETS) {
         (every_set(&of_kind), true)
     } else {
         (plain_sets(sections), false)
     }
 }
 
-fn every_set(of_kind: &[(f64, usize)]) -> Vec<Candidate> {
+fn every_set(of_kind: &[(usize, SectionHere)]) -> Vec<Candidate> {
     let mut sets = Vec::new();
+    // No more than 128 sections in all, see [`usable`].
     let mut counts = vec![0_u8; of_kind.len()];
     loop {
         // One step of an odometer: the first wheel that can still turn does, those before it go back to none.
-        let Some(turned) = (0..counts.len()).find(|&kind| usize::from(counts[kind]) < of_kind[kind].1) else {
+        let Some(turned) = (0..counts.len()).find(|&kind| usize::from(counts[kind]) < of_kind[kind].0) else {
             return sets;
         };
         counts[turned] += 1;
         counts[..turned].fill(0);
-        let w_m = counts.iter().zip(of_kind).map(|(&count, (w, _))| f64::from(count) * w).sum();
-        let n_on = counts.iter().map(|&count| usize::from(count)).sum();
-        sets.push(Candidate { w_m, n_on, pick: Pick::OfEachKind(counts.clone()) });
+        let parts = counts.iter().zip(of_kind).map(|(&count, (_, section))| (usize::from(count), *section));
+        sets.push(Candidate::of(Pick::OfEachKind(counts.clone()), parts));
     }
 }
 
 /// Every run of neighbours, and the narrowest and the widest of each count.
 fn plain_sets(sections: &[(usize, SectionHere)]) -> Vec<Candidate> {
     let n = sections.len();
-    let candidate = |places: Vec<usize>| Candidate {
-        w_m: places.iter().map(|&place| sections[place].1.w_m).sum(),
-        n_on: places.len(),
-        pick: Pick::Places(places),
+    let candidate = |places: Vec<usize>| {
+        let parts: Vec<(usize, SectionHere)> = places.iter().map(|&place| (1, sections[place].1)).collect();
+        Candidate::of(Pick::Places(places), parts.into_iter())
     };
     let mut by_width: Vec<usize> = (0..n).collect();
     by_width.sort_by(|&a, &b| sections[a].1.w_m.total_cmp(&sections[b].1.w_m));
