@@ -26,7 +26,7 @@ pub(super) const WORDS: FrameWords = FrameWords {
     },
     ready_offline: "Ready: works without a signal from now on.",
     update_waiting: "A new version is ready. What you typed stays.",
-    update_now: "Use it now",
+    update_now: "Use the new version",
     nothing_here: "Nothing here",
     nothing_here_more: "This address leads to no screen or to a record that is not on this device.",
     to_rigs: "To the rigs",
