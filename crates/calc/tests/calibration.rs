@@ -1,5 +1,5 @@
 //! Trials of meter, course and pump: published and constructed rows, flags, next runs, bad input.
-#![allow(clippy::unwrap_used, clippy::panic)] // helpers of tests may fail loudly
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where it fails")]
 
 use calc::course_trial::{
     ABSURD_SPEED, Course, CourseTrial, Direction, DistanceReading, DistanceRun, SpeedReading, Stopwatch,

@@ -1,5 +1,5 @@
 //! The pressure gauge and the section check, by hand.
-#![allow(clippy::unwrap_used, clippy::panic)] // helpers of tests may fail loudly
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where it fails")]
 
 use calc::gauge_trial::{GaugeLimit, GaugeOutcome, GaugePoint, GaugeTrial};
 use calc::next_run::Next;

@@ -1,5 +1,5 @@
 //! Ground speed and the ounce course against published rows and tables.
-#![allow(clippy::unwrap_used, clippy::panic)] // helpers of tests may fail loudly
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where it fails")]
 
 use calc::speed::{OUNCE_AREA, SpeedError, course_for_area, rate_over_area, speed_over, time_over};
 use proptest::prelude::*;

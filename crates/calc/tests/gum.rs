@@ -1,5 +1,5 @@
 //! Statistics and budgets against JCGM 100.
-#![allow(clippy::unwrap_used, clippy::panic)] // helpers of tests may fail loudly
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where it fails")]
 
 use calc::stats::{StatsError, coefficient_of_variation, mean, standard_deviation};
 use calc::uncertainty::{BudgetError, Part, Source, combine, propagate};

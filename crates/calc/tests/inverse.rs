@@ -1,6 +1,6 @@
 //! Prediction and correction are inverse: a console with a wrong number, simulated, put through the trial, gives the
 //! right number back. For every form of convention, in US and metric units.
-#![allow(clippy::unwrap_used, clippy::panic)] // helpers of tests may fail loudly
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where it fails")]
 
 use calc::course_trial::{
     Course, CourseTrial, Direction, DistanceReading, DistanceRun, SpeedReading, Stopwatch, TimedRun,

@@ -1,5 +1,5 @@
 //! The next run that is proposed does decide, and a smaller one would not.
-#![allow(clippy::unwrap_used, clippy::panic)] // helpers of tests may fail loudly
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where it fails")]
 
 use calc::next_run::{LARGEST_FACTOR, MOST_RUNS, Next};
 use calc::ratio_trial::{RatioOutcome, RatioTrial, Run, RunPart, SharedPart, Side, work_out};

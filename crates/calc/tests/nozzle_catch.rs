@@ -1,5 +1,5 @@
 //! Nozzle catch trials against published rows and hand calculation.
-#![allow(clippy::unwrap_used, clippy::panic)] // helpers of tests may fail loudly
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where it fails")]
 
 use calc::catch_trial::{Catch, CatchOutcome, CatchReading, CatchTrial, Nominal, NozzleState, work_out};
 use calc::course_trial::Stopwatch;

@@ -1,5 +1,5 @@
 //! Flow against pressure, density, ISO 10625 sizes, against published rows.
-#![allow(clippy::unwrap_used, clippy::panic)] // helpers of tests may fail loudly
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where it fails")]
 
 use calc::nozzle::{
     NozzleError, RATED_PRESSURE, SIZES, as_carrier_flow, as_water_flow, density_factor, flow_at_pressure,

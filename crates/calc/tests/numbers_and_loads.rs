@@ -1,5 +1,5 @@
 //! Key-in rounding, water, loads, verdicts.
-#![allow(clippy::unwrap_used, clippy::panic)] // helpers of tests may fail loudly
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where it fails")]
 
 use calc::keyin::{KeyInError, KeyedPulses, key_in, key_in_pulses};
 use calc::load::{LoadError, area_of_load, product_for_load, volume_for_area};

@@ -1,6 +1,6 @@
 //! Rate algebra against published rows. Each case names its source; what is printed is matched to its own last digit,
 //! what is recomputed by hand to 1e-6.
-#![allow(clippy::unwrap_used, clippy::panic)] // helpers of tests may fail loudly
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where it fails")]
 
 use calc::rate::{
     RateError, application_rate, area_rate, concentration, flow_for_rate, nudge_factor, nudged_rate,

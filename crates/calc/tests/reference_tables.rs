@@ -1,6 +1,6 @@
 //! The whole of `data/uncertainty.json` (made with uncertainties 3.2.3 and scipy 1.17.1, see `data/README.md`):
 //! propagation through our own formulas, means of repeats, budgets, whole trials.
-#![allow(clippy::unwrap_used, clippy::panic)] // helpers of tests may fail loudly
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where it fails")]
 
 use calc::course_trial::Stopwatch;
 use calc::keyin::KeyedPulses;
@@ -32,8 +32,11 @@ fn rows<'a>(table: &'a Value, key: &str) -> &'a Vec<Value> {
     table[key].as_array().unwrap()
 }
 
+/// Names of the inputs, in order, and the formula.
+type Formula = (&'static [&'static str], fn(&[f64]) -> f64);
+
 /// Each formula of the table, computed by the code that ships; only the lag distance is written out here.
-fn formula(id: &str) -> (&'static [&'static str], fn(&[f64]) -> f64) {
+fn formula(id: &str) -> Formula {
     match id {
         "meter_number" | "meter_number_old_uncertain" => (&["old", "indicated", "actual"], |x| {
             KeyedPulses {

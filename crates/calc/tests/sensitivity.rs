@@ -1,5 +1,5 @@
 //! Signs and sizes on the key-in sheet, against differentiation by hand.
-#![allow(clippy::unwrap_used, clippy::panic)] // helpers of tests may fail loudly
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where it fails")]
 
 use calc::model::{Condition, KeyedNumber, ModelError, Motion};
 use calc::rig::{Carrier, InjectionPump, NozzleSet, ProductRate, Rig, Section};

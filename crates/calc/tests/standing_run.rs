@@ -1,5 +1,5 @@
 //! The standing run, by hand.
-#![allow(clippy::unwrap_used, clippy::panic)] // helpers of tests may fail loudly
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where it fails")]
 
 use calc::course_trial::Stopwatch;
 use calc::model::{Dose, ModelError};

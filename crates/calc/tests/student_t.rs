@@ -1,5 +1,5 @@
 //! Student's t against published tables and closed forms.
-#![allow(clippy::unwrap_used, clippy::panic)] // helpers of tests may fail loudly
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where it fails")]
 
 use calc::student_t::{StudentError, both_tails, two_sided};
 use proptest::prelude::*;
@@ -119,17 +119,17 @@ proptest! {
     #[test]
     fn the_density_integrates_to_the_confidence(dof in 3.0..200.0_f64, upper in 0.2..6.0_f64) {
         let density = |x: f64| (1.0 + x * x / dof).powf(-0.5 * (dof + 1.0));
-        let simpson = |a: f64, b: f64, n: usize| {
-            let h = (b - a) / n as f64;
-            let inner: f64 = (1..n).map(|i| density(a + i as f64 * h) * if i % 2 == 1 { 4.0 } else { 2.0 }).sum();
+        let simpson = |a: f64, b: f64, n: i32| {
+            let h = (b - a) / f64::from(n);
+            let inner: f64 = (1..n).map(|i| density(a + f64::from(i) * h) * if i % 2 == 1 { 4.0 } else { 2.0 }).sum();
             h / 3.0 * (density(a) + inner + density(b))
         };
         // The whole half line, by x = tan(a): no gamma function needed.
         let whole = {
             let f = |a: f64| density(a.tan()) / (a.cos() * a.cos());
             let n = 4000;
-            let h = (PI / 2.0 - 1e-9) / n as f64;
-            let inner: f64 = (1..n).map(|i| f(i as f64 * h) * if i % 2 == 1 { 4.0 } else { 2.0 }).sum();
+            let h = (PI / 2.0 - 1e-9) / f64::from(n);
+            let inner: f64 = (1..n).map(|i| f(f64::from(i) * h) * if i % 2 == 1 { 4.0 } else { 2.0 }).sum();
             h / 3.0 * (f(0.0) + inner + f(PI / 2.0 - 1e-9))
         };
         let inside = simpson(0.0, upper, 2000) / whole;

@@ -1,5 +1,5 @@
 //! Facts of the trade from a practitioner. Common practice, no source.
-#![allow(clippy::unwrap_used, clippy::panic)] // helpers of tests may fail loudly
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where it fails")]
 
 use calc::keyin::{KeyedPulses, key_in_pulses};
 use calc::rate::nudged_rate;

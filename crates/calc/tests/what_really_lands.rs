@@ -1,5 +1,5 @@
 //! The forward model against the formulas of the trade, written out a second time, and by hand.
-#![allow(clippy::unwrap_used, clippy::panic)] // helpers of tests may fail loudly
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where it fails")]
 
 use calc::model::{Condition, Dose, ErrorFactors, KeyedNumber, ModelError, Motion, Prediction, predict};
 use calc::rig::{Carrier, InjectionPump, NozzleSet, ProductRate, Rig, Section};
