@@ -51,7 +51,7 @@ fn the_constant_is_5940_with_inches() {
 // The same page rounds a gallon to 3,786 mL; NIST Handbook 44: 3785.411784 mL. Trap: do not copy.
 #[test]
 fn a_gallon_is_not_3786_millilitres() {
-    near(Volume::from_us_gal(1.0).as_ml(), 3785.411_784, 1e-9);
+    near(Volume::from_us_gal(1.0).as_ml(), 3_785.411_784, 1e-9);
     assert!((Volume::from_us_gal(1.0).as_ml() - 3786.0).abs() > 0.5);
 }
 

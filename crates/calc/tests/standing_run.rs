@@ -86,7 +86,11 @@ fn every_line_is_judged() {
     // The watch counts on volumes, not on flows and pressures: 0.15 s of 240 s is 0.0625 %.
     let watch = |idx: usize| {
         let line: &calc::standing_run::LineOutcome = &outcome.lines[idx];
-        line.budget.parts.iter().find(|p| p.source == Source::StopwatchHand).map(|p| p.contribution())
+        line.budget
+            .parts
+            .iter()
+            .find(|p| p.source == Source::StopwatchHand)
+            .map(calc::uncertainty::Part::contribution)
     };
     assert_eq!((watch(0), watch(7)), (None, None));
     near(watch(1).unwrap(), 0.15 / 240.0 * 60.2 / 60.0);
