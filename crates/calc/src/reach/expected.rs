@@ -6,6 +6,7 @@ use units::{FlowRate, Pressure, Quantity, Speed, VolumePerArea};
 
 use super::flows::{Boom, CarrierHere, Flows};
 use super::plan::{Plan, Problem, SectionSet};
+use crate::rig::Carrier;
 
 /// What to expect at one speed, with every pump at its first rate. `None` where a number behind it is missing.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -100,14 +101,10 @@ pub(super) fn expected_at(flows: &Flows, boom: Option<&Boom>, speed: Speed) -> E
             (q_nozzle_m3_s, carrier_m3_s.filter(|&q| q >= 0.0), Some(pressure))
         }
     };
-    let inside_window = flows.nozzle.zip(nozzle_m3_s).and_then(|(nozzle, q)| {
-        let ends = (nozzle.q_least_m3_s, nozzle.q_greatest_m3_s);
-        (ends != (None, None)).then(|| ends.0.is_none_or(|lo| lo <= q) && ends.1.is_none_or(|hi| q <= hi))
-    });
     Expected {
         speed,
         pressure,
-        inside_window,
+        inside_window: inside_window(flows, nozzle_m3_s),
         nozzle_flow: nozzle_m3_s.map(FlowRate::from_m3_per_s),
         carrier_flow: carrier_m3_s.map(FlowRate::from_m3_per_s),
         carrier_rate: carrier_m3_s.zip(w_m).map(|(q, w_m)| VolumePerArea::from_si(q / (w_m * v_m_s))),
@@ -129,12 +126,13 @@ pub struct Setting {
 }
 
 /// The pressure to set with the carrier in manual, so that a wanted carrier rate lands at a wanted speed while every
-/// pump gives its first rate: `P = P₀ · SG · ((R + A)·s·v / q₀)²`.
+/// pump gives its first rate: `P = P₀ · SG · ((R·v + A·u)·s / q₀)²`.
 ///
 /// | symbol | meaning                                                | range       |
 /// |--------|--------------------------------------------------------|-------------|
 /// | `R`    | wanted carrier rate                                    | finite, > 0 |
 /// | `v`    | wanted speed                                           | finite, > 0 |
+/// | `u`    | speed that the pumps act on: `v`, or the hold above it | > 0         |
 /// | `A`    | sum of the first product rates at that carrier rate    | ≥ 0         |
 /// | `s`    | width per nozzle                                       | > 0         |
 ///
@@ -163,15 +161,30 @@ pub struct Setting {
 #[must_use]
 pub fn pressure_to_set(plan: &Plan, rate: VolumePerArea, speed: Speed) -> Setting {
     let mut wanted = plan.clone();
-    wanted.rig.carrier = Some(crate::rig::Carrier::Regulated(rate));
-    wanted.rig.hold_speed = None;
+    wanted.rig.carrier = Some(Carrier::Regulated(rate));
     let flows = Flows::new(&wanted);
     let mut problems = flows.problems.clone();
     flows.set_problems(plan.sections_on, &mut problems);
-    if !(speed.as_m_per_s().is_finite() && speed.as_m_per_s() > 0.0) {
+    let v_m_s = speed.as_m_per_s();
+    if !(v_m_s.is_finite() && v_m_s > 0.0) {
         problems.push(Problem::WantedSpeed { got: speed });
         return Setting { pressure: None, inside_window: None, problems };
     }
-    let here = expected_at(&flows, flows.boom(plan.sections_on).as_ref(), speed);
-    Setting { pressure: here.pressure, inside_window: here.inside_window, problems }
+    let per_n_m = flows.boom(plan.sections_on).and_then(|boom| boom.w_per_n_m);
+    let nozzle_m3_s = match (flows.carrier, per_n_m) {
+        (Some(CarrierHere::Regulated { r_m }), Some(s_m)) => {
+            let (area_m, ratio) = flows.first_products();
+            Some((r_m * (1.0 + ratio) * v_m_s + area_m * flows.acted_on(v_m_s)) * s_m.lo)
+        }
+        _ => None,
+    };
+    let pressure = flows.nozzle.zip(nozzle_m3_s).and_then(|(nozzle, q)| nozzle.pressure(q));
+    Setting { pressure, inside_window: inside_window(&flows, nozzle_m3_s), problems }
+}
+
+/// Whether the flow of one nozzle lies inside its window, as far as the window is known.
+fn inside_window(flows: &Flows, nozzle_m3_s: Option<f64>) -> Option<bool> {
+    let (nozzle, q) = flows.nozzle.zip(nozzle_m3_s)?;
+    let ends = (nozzle.q_least_m3_s, nozzle.q_greatest_m3_s);
+    (ends != (None, None)).then(|| ends.0.is_none_or(|lo| lo <= q) && ends.1.is_none_or(|hi| q <= hi))
 }

@@ -39,7 +39,8 @@ impl Line {
     }
 }
 
-/// The highest and the lowest line of one flow over all rates and sections of the plan.
+/// The highest and the lowest line of one flow over all rates and sections of the plan. Both rise or both fall (or stand
+/// level), so each end of a span comes from one of them alone.
 #[derive(Clone, Copy, Debug)]
 struct Band {
     upper: Line,
@@ -73,10 +74,10 @@ impl Band {
         if let Some(q) = least_m3_s {
             let Line { a_m3_s, b_m2 } = self.lower;
             if b_m2 > 0.0 {
-                low = later(low, self.lower.end(q, u));
+                low = self.lower.end(q, u);
             } else if b_m2 < 0.0 {
                 match self.lower.end(q, u) {
-                    Some(end) => high = earlier(high, Some(end)),
+                    Some(end) => high = Some(end),
                     None => return Some(Span::Nowhere),
                 }
             } else if a_m3_s < q {
@@ -84,20 +85,6 @@ impl Band {
             }
         }
         Some(Span::Between { low, high })
-    }
-}
-
-fn later(a: Option<End>, b: Option<End>) -> Option<End> {
-    match (a, b) {
-        (Some(x), Some(y)) => Some(if y.speed > x.speed { y } else { x }),
-        (x, y) => x.or(y),
-    }
-}
-
-fn earlier(a: Option<End>, b: Option<End>) -> Option<End> {
-    match (a, b) {
-        (Some(x), Some(y)) => Some(if y.speed < x.speed { y } else { x }),
-        (x, y) => x.or(y),
     }
 }
 

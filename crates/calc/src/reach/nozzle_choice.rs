@@ -173,16 +173,15 @@ pub fn nozzle_choice(
     let water_rate =
         (flows.carrier.is_some() && sg > 0.0).then(|| VolumePerArea::from_si(total_m * sg.sqrt()));
     let spacing = plan.rig.nozzles.and_then(|set| set.spacing);
-    let present = plan.rig.nozzles;
     let mut choices = Vec::new();
     for size in SIZES {
         let set = nominal_set(size, nominal_window, spacing);
-        choices.push(choice(&mut plan, wanted, Candidate::Nominal(size), set, None, present, n_points));
+        choices.push(choice(&mut plan, wanted, Candidate::Nominal(size), set, None, n_points));
     }
     for (idx, own_set) in own.iter().enumerate() {
         let set = NozzleSet { spacing: own_set.nozzles.spacing.or(spacing), ..own_set.nozzles };
         let droplets = own_set.droplets.as_ref();
-        choices.push(choice(&mut plan, wanted, Candidate::Own(idx), set, droplets, present, n_points));
+        choices.push(choice(&mut plan, wanted, Candidate::Own(idx), set, droplets, n_points));
     }
     Choices { choices, water_rate, problems }
 }
@@ -221,15 +220,10 @@ fn choice(
     candidate: Candidate,
     set: NozzleSet,
     droplets: Option<&DropletTable>,
-    present: Option<NozzleSet>,
     n_points: usize,
 ) -> Choice {
     plan.rig.nozzles = Some(set);
-    let mut flows = Flows::new(plan);
-    if present != Some(set) {
-        // What was proven of the set on the rig says nothing about another one.
-        flows.u_nozzle = 0.0;
-    }
+    let flows = Flows::new(plan);
     let boom = flows.boom(plan.sections_on);
     let (mut slowest, mut fastest) = (None, None);
     flows.each_limit(boom.as_ref(), |limit, span| {

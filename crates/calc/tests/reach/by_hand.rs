@@ -230,3 +230,64 @@ fn the_rate_is_held_from_the_hold_speed_on() {
     // Above the window's 7.13 mph the rate is held nowhere in it.
     assert_eq!(held_from(8.0), None);
 }
+
+#[test]
+fn proven_numbers_in_manual() {
+    // As above, with 1 gal/ac of product: carrier is 7.92 − v/15 gal/min.
+    let mut plan = Plan::new(quillmere());
+    plan.rig.carrier = Some(Carrier::Manual(Pressure::from_psi(40.0)));
+    plan.rig.pumps.truncate(1);
+    plan.rig.pumps[0] =
+        InjectionPump { first: per_area(128.0), second: None, nudge: None, ..plan.rig.pumps[0] };
+    if let (Some(meter), Some(supply)) = (&mut plan.rig.meter, &mut plan.rig.supply) {
+        meter.least = Some(gpm(7.5));
+        // 60 % of 13 is 7.8: from 1.8 mph on.
+        supply.greatest = gpm(13.0);
+    }
+    let ends = |plan: &Plan, limit: Limit| {
+        let reach = window(plan);
+        let bar = reach.bars.iter().find(|bar| bar.limit == limit).map(|bar| bar.span);
+        let Some(Span::Between { low, high }) = bar else { panic!("{bar:?}") };
+        let end = low.or(high).unwrap();
+        [end.least.as_mph(), end.speed.as_mph(), end.greatest.as_mph()]
+    };
+    let check = |got: [f64; 3], expected: [f64; 3]| {
+        for (got, expected) in got.iter().zip(expected) {
+            close(*got, expected, 1e-9);
+        }
+    };
+    // The nozzles' flow is known to 0.1 %, so with k = 2 the 7.5 stands for 7.485 to 7.515: 15 × (7.92 − …).
+    plan.proven.nozzle_flow = Some(Share::from_percent(0.1));
+    check(ends(&plan, Limit::Meter), [6.075, 6.3, 6.525]);
+    check(ends(&plan, Limit::Supply), [1.8 - 0.234, 1.8, 1.8 + 0.234]);
+    // The supply pump to 0.24 %, 0.26 % in quadrature: 7.8 × 0.52 % × 15.
+    plan.proven.supply = Some(Share::from_percent(0.24));
+    check(ends(&plan, Limit::Supply), [1.8 - 0.6084, 1.8, 1.8 + 0.6084]);
+
+    // A product per carrier follows the meter: pump, meter and nozzles in quadrature. 10 % of carrier with 1 gal/ac through
+    // another pump: 0.1 × (7.92 − v/15) / 1.1 gal/min, 0.7 at 3.3 mph.
+    let mut per_carrier = plan.rig.pumps[0];
+    per_carrier.first = Some(ProductRate::PerCarrier(VolumePerCarrier::from_percent(10.0)));
+    (per_carrier.least, per_carrier.greatest) = (None, Some(gpm(0.7)));
+    plan.rig.pumps.push(per_carrier);
+    plan.proven.meter = Some(Share::from_percent(0.2));
+    plan.proven.pumps = vec![None, Some(Share::from_percent(0.2))];
+    // √(0.2² + 0.2² + 0.1²) = 0.3 %: 0.7 × 0.6 % × 1.1 × 15 / 0.1.
+    check(ends(&plan, pump(1, RateInForce::FIRST)), [3.3 - 0.693, 3.3, 3.3 + 0.693]);
+}
+
+#[test]
+fn pressure_to_set_under_a_hold() {
+    // The pumps go on at 6 mph while the truck does 4: 20 gal/ac × 4 and 24 fl oz/ac × 6, on 20 in.
+    let mut plan = Plan::new(quillmere());
+    plan.rig.hold_speed = Some(mph(6.0));
+    let q: f64 = (20.0 * 4.0 + 24.0 / 128.0 * 6.0) * 20.0 / 5940.0;
+    let setting = calc::reach::expected::pressure_to_set(&plan, gpa(20.0), mph(4.0));
+    close(setting.pressure.unwrap().as_psi(), 40.0 * (q / 0.4).powi(2), 1e-9);
+    // And gives that rate back once the carrier is left at it.
+    plan.rig.carrier = setting.pressure.map(Carrier::Manual);
+    let here = calc::reach::expected::along(&plan, [mph(4.0)])[0];
+    close(here.carrier_rate.unwrap().as_us_gal_per_ac(), 20.0, 1e-9);
+    // Both rates together: 24 fl oz/ac become 36 at 4 mph.
+    close(here.total_rate.unwrap().as_us_gal_per_ac(), 20.0 + 36.0 / 128.0, 1e-9);
+}

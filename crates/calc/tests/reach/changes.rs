@@ -97,6 +97,17 @@ fn too_fast_for_the_nozzles() {
 }
 
 #[test]
+fn a_rate_between_the_steps_goes_to_the_nearest_step() {
+    let mut rig = carrier_only();
+    rig.carrier = Some(Carrier::Regulated(gpa(12.3)));
+    // At most 12.12 gal/ac at 12 mph, as above.
+    assert_eq!(carrier_rates(&changes(&Plan::new(rig.clone()), between(8.0, 12.0), &[])), [12.0]);
+    // At least 9.09 at 8 mph.
+    rig.carrier = Some(Carrier::Regulated(gpa(9.05)));
+    assert_eq!(carrier_rates(&changes(&Plan::new(rig), between(8.0, 12.0), &[])), [9.5]);
+}
+
+#[test]
 fn an_own_set_counts_like_a_nominal_size() {
     let own =
         OwnSet { nozzles: NozzleSet { rated_flow: gpm(0.8), spacing: None, ..nozzles() }, droplets: None };

@@ -4,6 +4,7 @@ use calc::reach::doses::{Cause, Passes, Worst, doses};
 use calc::reach::plan::{Plan, RateInForce};
 use calc::reach::window::Window;
 use calc::rig::{Carrier, ProductRate, Rig};
+use proptest::prelude::*;
 use units::{Pressure, Quantity, Share, Speed, VolumePerArea, VolumePerCarrier};
 
 use crate::rigs::{close, gpa, mph, oz_per_ac, oz_per_min, per_area, quillmere};
@@ -190,4 +191,39 @@ fn more_presses_when_the_plan_asks_for_them() {
         Share::from_fraction(4.0 / 48.0).as_fraction(),
         1e-9,
     );
+}
+
+proptest! {
+    // The speed that divides the axis does: below it the dose lies above the maximum, above it does not.
+    #[test]
+    fn passes_where_the_dose_says_so(
+        manual in any::<bool>(),
+        percent in 0.1..5.0_f64,
+        other in 0.0..200.0_f64,
+        label in 5.0..300.0_f64,
+        hold in prop::option::of(1.0..12.0_f64),
+        v in 0.5..20.0_f64,
+    ) {
+        let mut rig = quillmere();
+        if manual {
+            rig.carrier = Some(Carrier::Manual(Pressure::from_psi(40.0)));
+        }
+        rig.hold_speed = hold.map(mph);
+        rig.pumps[0].first = per_area(other + 1.0);
+        rig.pumps[1].first = Some(ProductRate::PerCarrier(VolumePerCarrier::from_percent(percent)));
+        rig.pumps[1].label_greatest = Some(oz_per_ac(label));
+        let doses = doses(&Plan::new(rig));
+        let line = doses.lines.iter().find(|line| line.pump_idx == 1).unwrap();
+        let dose = |v: f64| line.law.at(mph(v)).unwrap().as_us_fl_oz_per_ac();
+        match line.passes.unwrap() {
+            Passes::Always => prop_assert!(dose(v) > label && dose(30.0) > label),
+            Passes::Never => prop_assert!(dose(v) <= label * (1.0 + 1e-9) && dose(0.01) <= label * (1.0 + 1e-9)),
+            Passes::Below(at) => {
+                prop_assert_eq!(dose(v) > label, v < at.as_mph());
+                close(dose(at.as_mph()) / label, 1.0, 1e-9);
+            }
+        }
+        // Never more at a higher speed.
+        prop_assert!(dose(v * 1.1) <= dose(v) * (1.0 + 1e-12));
+    }
 }

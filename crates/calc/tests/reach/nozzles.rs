@@ -1,8 +1,9 @@
 //! Nozzle choice and droplet tables.
 
 use calc::nozzle::flow_at_pressure;
+use calc::reach::nozzle_choice::DropletClass::{Coarse, Fine, Medium};
 use calc::reach::nozzle_choice::{
-    Candidate, Choice, DropletClass, DropletTable, Droplets, Fit, OwnSet, Wanted, nozzle_choice,
+    Candidate, Choice, DropletTable, Droplets, Fit, OwnSet, Wanted, nozzle_choice,
 };
 use calc::reach::plan::{Plan, Proven};
 use calc::reach::window::window;
@@ -104,6 +105,9 @@ fn own_sets_have_their_own_windows_and_droplets() {
     let psi = Pressure::from_psi;
     let rows = vec![(psi(60.0), Fine), (psi(20.0), Coarse), (psi(30.0), Medium), (psi(40.0), Medium)];
     let own = OwnSet { nozzles: nozzles(), droplets: DropletTable::new(rows).ok() };
+    let row = |p: f64| own.droplets.as_ref().map(|table| table.at(psi(p)));
+    assert_eq!(row(20.0), Some(Droplets::Class(Coarse)));
+    assert_eq!(row(60.0), Some(Droplets::Class(Fine)));
     let plan = Plan::new(carrier_only());
     // 20 gal/ac: 40 psi at 5.94 mph, so 5.94·√(P/40): 10, 20, 25, 35, 50 and 70 psi.
     let at = |p: f64| {
@@ -115,7 +119,6 @@ fn own_sets_have_their_own_windows_and_droplets() {
         close(choice.points[0].pressure.as_psi(), p, 1e-9);
         (choice.fit, choice.points[0].inside_window, choice.points[0].droplets)
     };
-    use DropletClass::{Coarse, Fine, Medium};
     assert_eq!(at(10.0), (Fit::TooLarge, Some(false), Some(Droplets::Outside)));
     assert_eq!(at(25.0), (Fit::Whole, Some(true), Some(Droplets::Between(Coarse, Medium))));
     assert_eq!(at(35.0), (Fit::Whole, Some(true), Some(Droplets::Class(Medium))));
