@@ -27,6 +27,7 @@ mod share;
 mod speed;
 mod spelling;
 mod temperature;
+mod viscosity;
 mod volume;
 
 pub use area::{Area, AreaUnit};
@@ -47,4 +48,5 @@ pub use rate_per_carrier::{VolumePerCarrier, VolumePerCarrierUnit};
 pub use share::{Share, ShareUnit};
 pub use speed::{Speed, SpeedUnit};
 pub use temperature::{Temperature, TemperatureUnit};
+pub use viscosity::{Viscosity, ViscosityUnit};
 pub use volume::{Volume, VolumeUnit};
