@@ -56,7 +56,7 @@ impl Book {
         others.insert(place, other);
         if first != there {
             self.records.insert(id, first.clone());
-            self.timeline.remove(&there.entry().order());
+            self.timeline.remove(&there.order());
             self.refold(&there.entry().doc);
             self.fold(&first);
         }
@@ -165,7 +165,7 @@ impl Book {
     }
 
     fn fold(&mut self, record: &Record) {
-        self.timeline.insert(record.entry().order(), record.clone());
+        self.timeline.insert(record.order(), record.clone());
         let doc = &record.entry().doc;
         if let Some(doc) = self.docs.get_mut(doc) {
             doc.apply(record);

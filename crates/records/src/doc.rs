@@ -2,6 +2,7 @@
 //! What the paths mean is in [`crate::rig`] and [`crate::trial`].
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use crate::entry::{Entry, Order, Record};
 use crate::ids::DocId;
@@ -11,8 +12,8 @@ use crate::value::FieldValue;
 #[derive(Clone, Debug, PartialEq)]
 pub struct Doc {
     id: DocId,
-    entries: BTreeMap<Order, Record>,
-    fields: BTreeMap<String, Field>,
+    entries: Vec<Record>,
+    fields: BTreeMap<Arc<str>, Field>,
 }
 
 /// One setting of one field.
@@ -27,26 +28,34 @@ pub struct Setting<'a> {
 /// One field of a document with everything that was ever set.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Field {
-    path: String,
-    history: BTreeMap<Order, Record>,
-    heads: BTreeMap<Order, Record>,
+    path: Arc<str>,
+    history: Vec<Record>,
+    heads: Vec<Record>,
+}
+
+/// Puts a record into its place by order, unless it is there. New ones mostly come last.
+fn put_in_order(records: &mut Vec<Record>, new: &Record) {
+    let place = records.partition_point(|there| there.order() < new.order());
+    if records.get(place).is_none_or(|there| there.order() != new.order()) {
+        records.insert(place, new.clone());
+    }
 }
 
 impl Doc {
     pub(crate) fn new(id: DocId) -> Self {
-        Self { id, entries: BTreeMap::new(), fields: BTreeMap::new() }
+        Self { id, entries: Vec::new(), fields: BTreeMap::new() }
     }
 
     pub(crate) fn apply(&mut self, record: &Record) {
-        self.entries.insert(record.entry().order(), record.clone());
+        put_in_order(&mut self.entries, record);
         for path in record.entry().set.keys() {
-            if let Some(field) = self.fields.get_mut(path) {
+            if let Some(field) = self.fields.get_mut(path.as_str()) {
                 field.apply(record);
             } else {
-                let mut field =
-                    Field { path: path.clone(), history: BTreeMap::new(), heads: BTreeMap::new() };
-                field.apply(record);
-                self.fields.insert(path.clone(), field);
+                let path: Arc<str> = path.as_str().into();
+                let one = vec![record.clone()];
+                let field = Field { path: path.clone(), history: one.clone(), heads: one };
+                self.fields.insert(path, field);
             }
         }
     }
@@ -106,19 +115,19 @@ impl Doc {
 
     /// Its entries, newest first.
     pub fn entries(&self) -> impl DoubleEndedIterator<Item = &Entry> {
-        self.entries.values().rev().map(Record::entry)
+        self.entries.iter().rev().map(Record::entry)
     }
 
     /// The entry that began it, where it is here.
     #[must_use]
     pub fn begun(&self) -> Option<&Entry> {
-        self.entries.values().map(Record::entry).find(|entry| entry.id == self.id.begun_by)
+        self.entries.iter().map(Record::entry).find(|entry| entry.id == self.id.begun_by)
     }
 
     /// The place of its newest entry.
     #[must_use]
     pub fn last_order(&self) -> Option<Order> {
-        self.entries.keys().next_back().copied()
+        self.entries.last().map(Record::order)
     }
 }
 
@@ -138,43 +147,43 @@ impl Field {
     /// The setting in force.
     #[must_use]
     pub fn last(&self) -> Option<Setting<'_>> {
-        // Without heads two entries claim to have known each other; only a forged record does. Then the order decides.
-        self.heads.values().next_back().or_else(|| self.history.values().next_back()).map(|r| self.setting(r))
+        self.heads.last().map(|r| self.setting(r))
     }
 
     /// Settings that nobody has knowingly replaced, the one in force first. Usually one.
     #[must_use]
     pub fn current(&self) -> Vec<Setting<'_>> {
-        let heads = if self.heads.is_empty() { &self.history } else { &self.heads };
-        heads.values().rev().map(|r| self.setting(r)).collect()
+        self.heads.iter().rev().map(|r| self.setting(r)).collect()
     }
 
     /// Whether settings with different texts stand beside each other.
     #[must_use]
     pub fn is_conflict(&self) -> bool {
-        let mut heads = self.heads.values().map(|r| self.setting(r).text);
+        let mut heads = self.heads.iter().map(|r| self.setting(r).text);
         let first = heads.next();
         heads.any(|text| Some(text) != first)
     }
 
     /// Everything that was ever set here, newest first.
     pub fn history(&self) -> impl DoubleEndedIterator<Item = Setting<'_>> {
-        self.history.values().rev().map(|r| self.setting(r))
+        self.history.iter().rev().map(|r| self.setting(r))
     }
 
     fn setting<'a>(&self, record: &'a Record) -> Setting<'a> {
         let entry = record.entry();
-        Setting { entry, text: entry.set.get(&self.path).and_then(Option::as_deref) }
+        Setting { entry, text: entry.set.get(&*self.path).and_then(Option::as_deref) }
     }
 
-    /// A setting is in force while no other setting of the path knew it.
-    fn apply(&mut self, record: &Record) {
-        let new = record.entry();
-        let known = self.history.values().any(|other| other.entry().saw(new.id));
-        self.heads.retain(|_, head| !new.saw(head.id()));
-        if !known {
-            self.heads.insert(new.order(), record.clone());
+    /// A setting is in force while no later setting of the path knew it. Who knew an entry stands after it, so the order
+    /// adds nothing to that, except where two forged entries claim to have known each other.
+    fn apply(&mut self, new: &Record) {
+        let later = self.history.partition_point(|there| there.order() <= new.order());
+        let replaced =
+            self.history.get(later..).unwrap_or_default().iter().any(|there| there.entry().saw(new.id()));
+        self.heads.retain(|head| head.order() > new.order() || !new.entry().saw(head.id()));
+        if !replaced {
+            put_in_order(&mut self.heads, new);
         }
-        self.history.insert(new.order(), record.clone());
+        put_in_order(&mut self.history, new);
     }
 }

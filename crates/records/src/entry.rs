@@ -87,18 +87,25 @@ pub struct Record(Arc<Inner>);
 #[derive(Debug, PartialEq)]
 struct Inner {
     entry: Entry,
+    order: Order,
     text: Box<str>,
 }
 
 impl Record {
     pub(crate) fn new(entry: Entry, text: &str) -> Self {
-        Self(Arc::new(Inner { entry, text: text.into() }))
+        Self(Arc::new(Inner { order: entry.order(), entry, text: text.into() }))
     }
 
     /// What it says.
     #[must_use]
     pub fn entry(&self) -> &Entry {
         &self.0.entry
+    }
+
+    /// Its place among all entries.
+    #[must_use]
+    pub fn order(&self) -> Order {
+        self.0.order
     }
 
     /// The stored text: one line.

@@ -1,6 +1,7 @@
 //! Names of devices, entries and documents, and their one text form. What they name lives in [`crate::Entry`].
 
 use std::fmt;
+use std::marker::PhantomData;
 use std::str::FromStr;
 
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
@@ -222,6 +223,21 @@ impl fmt::Display for Reference {
     }
 }
 
+/// Reads an id from borrowed text, without a copy of it.
+struct FromText<T>(PhantomData<T>);
+
+impl<T: FromStr<Err = IdError>> de::Visitor<'_> for FromText<T> {
+    type Value = T;
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("an id")
+    }
+
+    fn visit_str<E: de::Error>(self, text: &str) -> Result<T, E> {
+        text.parse().map_err(E::custom)
+    }
+}
+
 /// Ids are text in stored records, and shown as their text when debugging.
 macro_rules! text_form {
     ($($id:ident),+) => { $(
@@ -239,7 +255,7 @@ macro_rules! text_form {
 
         impl<'de> Deserialize<'de> for $id {
             fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-                String::deserialize(deserializer)?.parse().map_err(de::Error::custom)
+                deserializer.deserialize_str(FromText(PhantomData))
             }
         }
     )+ };

@@ -14,6 +14,22 @@
 //! what cannot be read is set aside and never overwritten; no clock decides anything; equal sets of records give equal
 //! books.
 //!
+//! ```
+//! use records::{Book, DeviceId, Draft, EntryId, FieldValue, Kind, Source, export, rig::RigView};
+//!
+//! let device = DeviceId::from_random(7);
+//! let mut book = Book::default();
+//! let number = FieldValue::new("299").source(Source::Stamped).to_stored();
+//! let draft = Draft::new(Kind::Rig, "2025-05-06T07:08:09Z", "Ada", book.seen())
+//!     .set("meter.convention", "counting:1:us_gal")
+//!     .set("meter.number", number);
+//! let record = draft.into_record(EntryId { device, seq: 1 });
+//! book.apply(&record);
+//! let doc = book.docs_of(&Kind::Rig)[0];
+//! assert_eq!(RigView::read(doc).meter.number.ok().map(|n| n.number), Some(299.0));
+//! assert!(export(&book, &[]).contains(record.text()));
+//! ```
+//!
 //! What does not live here: the browser's stores and randomness (`app`), formulas (crate `calc`), sentences (`app`).
 
 mod book;

@@ -2,9 +2,10 @@
 //! Nothing is written here.
 
 use std::borrow::Cow;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::book::Book;
+use crate::ids::EntryId;
 use crate::keys::{base_of, free_key, id_of, key_of};
 use crate::read::{Reason, read_record};
 
@@ -55,26 +56,33 @@ pub struct Loaded {
 pub fn load(shelf: &[Pair], journal: &[Pair]) -> Loaded {
     let mut loaded = Loaded::default();
     let mut aside = Aside::default();
-    for (place, pairs) in [(Place::Journal, journal), (Place::Shelf, shelf)] {
-        for (key, text) in pairs {
+    // Ids whose record that counts lies under its own key, in the journal and on the shelf.
+    let mut in_place = [BTreeSet::new(), BTreeSet::new()];
+    for ((place, pairs), in_place) in
+        [(Place::Journal, journal), (Place::Shelf, shelf)].iter().zip(&mut in_place)
+    {
+        for (key, text) in *pairs {
+            let at = id_of(key).filter(|_| base_of(key) == key);
             // The second store mostly repeats the first: what is there byte for byte need not be read again.
-            let known = id_of(key).and_then(|id| loaded.book.record(id)).is_some_and(|r| r.text() == text);
-            if known {
+            if let Some(id) = at.filter(|id| loaded.book.record(*id).is_some_and(|r| r.text() == text)) {
+                in_place.insert(id);
                 continue;
             }
             match read_record(text) {
                 Ok(record) => {
                     loaded.book.apply(&record);
+                    in_place.extend(at.filter(|id| *id == record.id()));
                 }
-                Err(unreadable) => aside.put(place, base_of(key), text, unreadable.reason),
+                Err(unreadable) => aside.put(*place, base_of(key), text, unreadable.reason),
             }
         }
     }
     loaded.newer = aside.newer();
     loaded.set_aside = aside.into_list();
     if loaded.newer.is_none() {
-        loaded.to_shelf = lacking(&loaded.book, shelf);
-        loaded.to_journal = lacking(&loaded.book, journal);
+        let [in_journal, on_shelf] = in_place;
+        loaded.to_shelf = lacking(&loaded.book, shelf, &on_shelf);
+        loaded.to_journal = lacking(&loaded.book, journal, &in_journal);
     }
     loaded
 }
@@ -118,11 +126,19 @@ impl Aside {
 }
 
 /// The records of the book that are not among the pairs, each with a key that is free.
-fn lacking(book: &Book, pairs: &[Pair]) -> Vec<Pair> {
+fn lacking(book: &Book, pairs: &[Pair], in_place: &BTreeSet<EntryId>) -> Vec<Pair> {
+    // Where two records share an id, its being in place says nothing about which of them.
+    let clashing: BTreeSet<EntryId> = book.clashes().map(|(record, _)| record.id()).collect();
+    // In place are only ids that the book has: as many as it has are all of them. The usual start ends here.
+    if clashing.is_empty() && in_place.len() == book.len() {
+        return Vec::new();
+    }
+    let unsure =
+        book.records().filter(|record| !in_place.contains(&record.id()) || clashing.contains(&record.id()));
     let mut at: BTreeMap<Cow<'_, str>, &str> =
         pairs.iter().map(|(key, text)| (Cow::Borrowed(key.as_str()), text.as_str())).collect();
     let mut lacking = Vec::new();
-    for record in book.records() {
+    for record in unsure {
         let key = free_key(&key_of(record.id()), record.text(), |key| at.get(key).copied());
         if let Some(key) = key {
             at.insert(Cow::Owned(key.clone()), record.text());

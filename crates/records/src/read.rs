@@ -91,7 +91,7 @@ fn read_entry(text: &str, steps: &[Step]) -> Result<Entry, Reason> {
     if sum != format!("{:08x}", checksum(open)) {
         return Err(Reason::Damaged);
     }
-    if text.contains(['\n', '\r']) {
+    if text.bytes().any(|b| b == b'\n' || b == b'\r') {
         return Err(Reason::NotJson);
     }
     let current = u32::try_from(steps.len() + 1).unwrap_or(u32::MAX);
