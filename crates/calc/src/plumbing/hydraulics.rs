@@ -188,7 +188,7 @@ pub enum HydraulicsError {
 pub struct Solver {
     plumbing: Plumbing,
     law: FrictionLaw,
-    pub(super) numbers: Numbers,
+    pub(crate) numbers: Numbers,
 }
 
 impl Solver {
@@ -222,9 +222,20 @@ impl Solver {
         for (nozzle, &spot) in network.nozzles.iter().zip(&plumbing.nozzle_spot) {
             nozzle_k[spot] += nozzle.size.as_m3_s_pa05();
         }
-        let height_pa =
-            plumbing.node_at.iter().map(|&n| rho * GRAVITY_M_S2 * network.nodes[n].height.as_m()).collect();
-        let numbers = Numbers { feeder: plumbing.feeder.clone(), laws, nozzle_k, height_pa };
+        // Heights count from the nozzles' own, so that small pressures are not lost in the digits of large heads.
+        let (mut k_sum, mut k_height) = (f64::MIN_POSITIVE, 0.0);
+        let height_m = |spot: usize| network.nodes[plumbing.node_at[spot]].height.as_m();
+        for (spot, k) in nozzle_k.iter().enumerate() {
+            k_sum += k;
+            k_height += k * height_m(spot);
+        }
+        let level_m = if k_sum == f64::MIN_POSITIVE { 0.0 } else { k_height / k_sum };
+        let height_pa: Vec<f64> =
+            (0..nozzle_k.len()).map(|spot| rho * GRAVITY_M_S2 * (height_m(spot) - level_m)).collect();
+        let tallest_nozzle_pa =
+            plumbing.nozzle_spot.iter().fold(0.0_f64, |most, &i| most.max(height_pa[i].abs()));
+        let feeder = plumbing.feeder.clone();
+        let numbers = Numbers { feeder, laws, nozzle_k, height_pa, tallest_nozzle_pa };
         Self { plumbing, law, numbers }
     }
 
@@ -443,9 +454,11 @@ impl Solver {
                 return Err(HydraulicsError::Reynolds { pipe, got, greatest: RE_MAX });
             }
         }
-        // A step that changes no flow by more leaves an error of the order of its square.
+        // A step that changes no flow by more than NEAR leaves an error of the order of its square. Where pressures at nozzles are
+        // next to nothing, flows keep trembling in rounding; the equations tell that nothing is left to gain.
         let Convergence { last_change, pressure_residual, flow_residual, .. } = convergence;
-        if !(last_change < NEAR && pressure_residual < 1e-9 && flow_residual < 1e-9) {
+        let is_still = last_change < NEAR && pressure_residual < 1e-9 || pressure_residual < 1e-12;
+        if !(is_still && flow_residual < 1e-9) {
             return Err(HydraulicsError::NotConverged(convergence));
         }
         if let Given::CarrierUpTo { flow, greatest } = operating.given {

@@ -22,10 +22,10 @@ pub mod friction;
 pub mod hydraulics;
 pub mod lag;
 pub mod network;
-mod newton;
+pub(crate) mod newton;
 pub mod quick;
-mod slugs;
-mod tracker;
+pub(crate) mod slugs;
+pub(crate) mod tracker;
 pub mod transport;
 mod tree;
 

@@ -11,7 +11,7 @@ use super::friction::Curve;
 
 /// Loss of one pipe against its flow.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct PipeLaw {
+pub(crate) struct PipeLaw {
     /// Reynolds number per flow, s/m³.
     pub(super) re_per_m3_s: f64,
     /// Dynamic pressure per flow squared: `ρ/(2 A²)`.
@@ -59,13 +59,15 @@ pub(super) enum Hold {
 
 /// Numbers of the network that no state changes. Spots in order, each after its feeder.
 #[derive(Clone, Debug)]
-pub(super) struct Numbers {
+pub(crate) struct Numbers {
     pub(super) feeder: Vec<usize>,
     pub(super) laws: Vec<PipeLaw>,
     /// Sum of the flow coefficients of the nozzles at a spot.
     pub(super) nozzle_k: Vec<f64>,
     /// `ρ g z`.
-    pub(super) height_pa: Vec<f64>,
+    pub(crate) height_pa: Vec<f64>,
+    /// Largest size of `ρ g z` at any nozzle.
+    pub(super) tallest_nozzle_pa: f64,
 }
 
 /// One state: in with a guess of flows, out with the answer. Kept between solves, its flows are the next guess.
@@ -110,9 +112,11 @@ pub(super) struct Ended {
 }
 
 /// A flow changes by less than this, relative to itself, in the last step. The error left is of the order of the square.
-const ENOUGH: f64 = 1e-10;
+const ENOUGH: f64 = 1e-8;
 /// Below this change the steps converge with the square of it.
 pub(super) const NEAR: f64 = 1e-6;
+/// Pressure over the largest head below which there is nothing but rounding.
+const GRAIN: f64 = 1e-13;
 const MOST_STEPS: u32 = 200;
 
 impl Numbers {
@@ -163,6 +167,9 @@ impl Numbers {
             let all_at_once = ended.n_steps < 40;
             let change = self.unfold(flows, damping, 1e-12 * total + f64::MIN_POSITIVE, all_at_once);
             ended.n_steps += 1;
+            if change == f64::INFINITY && matches!(hold, Hold::Carrier(_)) {
+                self.keep_one_open(flows, total);
+            }
             // Losses are convex but for part of the transition range, so full steps do. Where they swing to and fro across that
             // part, every other step goes half the way.
             let is_swinging =
@@ -170,7 +177,8 @@ impl Numbers {
             // Small already and no longer getting smaller: what is left is rounding.
             let is_rounding = damping == 1.0 && change < NEAR && ended.last_change < 4.0 * change;
             ended.last_change = change;
-            if change <= ENOUGH || is_rounding {
+            // Half a step leaves the other half of the error, so it is never the last.
+            if damping == 1.0 && change <= ENOUGH || is_rounding {
                 break;
             }
             damping = if is_swinging { 0.5 } else { 1.0 };
@@ -197,7 +205,15 @@ impl Numbers {
         for i in (1..self.len()).rev() {
             pipe[self.feeder[i]] += pipe[i];
         }
-        *carrier = pipe[0];
+        // Between supply and injection point flows are differences; where nothing should flow, a grain of rounding is left.
+        let mut at = injection.map_or(0, |(spot, _)| spot);
+        while at != 0 {
+            if pipe[at].abs() < 1e-12 * sum {
+                pipe[at] = 0.0;
+            }
+            at = self.feeder[at];
+        }
+        *carrier = if let Hold::Carrier(q) = hold { q } else { pipe[0] };
     }
 
     /// From the ends to the root: what each branch takes in, as a straight line in its feeder's head.
@@ -262,8 +278,8 @@ impl Numbers {
         };
     }
 
-    /// From the root to the ends: heads and new flows. Returns the largest relative change of a flow; infinite where a nozzle
-    /// fell dry or opened. Flows far below `scale` count as none.
+    /// From the root to the ends: heads and new flows. Returns the largest relative change of a nozzle's flow (those of the
+    /// pipes are sums of these); infinite where a nozzle fell dry or opened. Flows far below `scale` count as none.
     ///
     /// Nozzles that fall dry and open all at once can chase each other for ever; one at a time, the one furthest off,
     /// and only when all other flows nearly stand, they cannot.
@@ -271,6 +287,8 @@ impl Numbers {
         let Flows { is_fed, pipe, nozzle, is_dry, head, steps, .. } = flows;
         let mut change = 0.0_f64;
         let mut furthest = None;
+        // Pressures are differences of heads and heights; below this they are rounding, and so is the flow that they make.
+        let grain_pa = GRAIN * head[0].abs().max(self.tallest_nozzle_pa);
         for i in 0..self.len() {
             if !is_fed[i] {
                 continue;
@@ -280,7 +298,6 @@ impl Numbers {
                 let fed = head[self.feeder[i]];
                 let q = step.a + step.b * fed;
                 head[i] = fed + step.s - step.r * q;
-                change = change.max((q - pipe[i]).abs() / (q.abs() + scale));
                 pipe[i] += damping * (q - pipe[i]);
             }
             let k = self.nozzle_k[i];
@@ -289,7 +306,8 @@ impl Numbers {
             }
             let p = head[i] - self.height_pa[i];
             let q = if is_dry[i] { 0.0 } else { (step.s_nozzle + head[i]) / step.r_nozzle };
-            if is_dry[i] == (0.0 < p) && (is_dry[i] || q <= 0.0) {
+            let turns = if is_dry[i] { grain_pa < p } else { q <= 0.0 };
+            if turns {
                 if all_at_once {
                     is_dry[i] = !is_dry[i];
                     nozzle[i] = k * p.max(0.0).sqrt();
@@ -303,7 +321,7 @@ impl Numbers {
                 continue;
             }
             if !is_dry[i] {
-                change = change.max((q - nozzle[i]).abs() / (q + scale));
+                change = change.max((q - nozzle[i]).abs() / (q + scale + k * grain_pa.sqrt()));
                 nozzle[i] += damping * (q - nozzle[i]);
             }
         }
@@ -314,5 +332,18 @@ impl Numbers {
             nozzle[i] = if is_dry[i] { 0.0 } else { self.nozzle_k[i] * p.sqrt() };
         }
         if furthest.is_some() { f64::INFINITY } else { change }
+    }
+
+    /// A given flow has to go somewhere: if all nozzles fell dry, the one with the most pressure takes it.
+    fn keep_one_open(&self, flows: &mut Flows, total: f64) {
+        let nozzles = || (0..self.len()).filter(|&i| flows.is_fed[i] && 0.0 < self.nozzle_k[i]);
+        if nozzles().any(|i| !flows.is_dry[i]) {
+            return;
+        }
+        let pressure = |i: &usize| flows.head[*i] - self.height_pa[*i];
+        if let Some(i) = nozzles().max_by(|a, b| pressure(a).total_cmp(&pressure(b))) {
+            flows.is_dry[i] = false;
+            flows.nozzle[i] = total;
+        }
     }
 }

@@ -37,8 +37,6 @@ pub(crate) struct Tracker {
     n_done: usize,
     /// By spot: what passes the junction.
     lines: Vec<Vec<Step>>,
-    /// By spot: pipes that still have to be filled from it.
-    n_waiting: Vec<u32>,
     passed: Vec<f64>,
 }
 
@@ -62,14 +60,12 @@ impl Tracker {
                 q.iter_mut().for_each(|q| *q = -*q);
             }
         }
-        let mut n_waiting = vec![0; n];
         let mut n_missing = vec![0; n];
         let ends = |spot: usize| match is_reversed[spot] {
             false => (plumbing.feeder[spot], spot),
             true => (spot, plumbing.feeder[spot]),
         };
-        for (up, down) in (1..n).map(ends) {
-            n_waiting[up] += 1;
+        for (_, down) in (1..n).map(ends) {
             n_missing[down] += 1;
         }
         let any_reversed = is_reversed.contains(&true);
@@ -90,7 +86,7 @@ impl Tracker {
             (0..n).collect()
         };
         let lines = vec![Vec::new(); n];
-        Ok(Self { run, is_reversed, any_reversed, order, n_done: 0, lines, n_waiting, passed: Vec::new() })
+        Ok(Self { run, is_reversed, any_reversed, order, n_done: 0, lines, passed: Vec::new() })
     }
 
     /// Takes the next junction and tells its spot; `None` at the end.
@@ -98,15 +94,9 @@ impl Tracker {
         let at = *self.order.get(self.n_done)?;
         self.n_done += 1;
         let mut inflows = Vec::new();
-        if at != 0 && !self.is_reversed[at] {
-            inflows.push((at, self.fill(plumbing, at, plumbing.feeder[at])));
-        }
-        if self.any_reversed {
-            for spot in (at + 1..plumbing.branch_end[at]).filter(|&i| plumbing.feeder[i] == at) {
-                if self.is_reversed[spot] {
-                    inflows.push((spot, self.fill(plumbing, spot, spot)));
-                }
-            }
+        for spot in self.filled_by(plumbing, at) {
+            let mouth = if self.is_reversed[spot] { spot } else { plumbing.feeder[spot] };
+            inflows.push((spot, self.fill(plumbing, spot, mouth)));
         }
         let is_injection = plumbing.injection_spot == Some(at);
         self.lines[at] = match (&mut inflows[..], is_injection) {
@@ -114,6 +104,32 @@ impl Tracker {
             (inflows, _) => self.junction(at, inflows, is_injection),
         };
         Some(at)
+    }
+
+    /// Spots whose pipes end at a junction that [`Self::advance`] has told.
+    pub(crate) fn filled_by(&self, plumbing: &Plumbing, at: usize) -> Vec<usize> {
+        let mut spots = Vec::new();
+        if at != 0 && !self.is_reversed[at] {
+            spots.push(at);
+        }
+        if self.any_reversed {
+            let branch = at + 1..plumbing.branch_end[at];
+            spots.extend(branch.filter(|&i| plumbing.feeder[i] == at && self.is_reversed[i]));
+        }
+        spots
+    }
+
+    /// Forgets the lines that feed nothing any more, once they are read. `just_done` is what [`Self::advance`] told.
+    pub(crate) fn forget_done(&mut self, plumbing: &Plumbing, just_done: usize) {
+        // In a plain tree a branch is done when its last spot is; with feed hoses lines are simply kept.
+        let mut spot = just_done;
+        while !self.any_reversed && plumbing.branch_end[spot] == just_done + 1 {
+            self.lines[spot] = Vec::new();
+            if spot == 0 {
+                return;
+            }
+            spot = plumbing.feeder[spot];
+        }
     }
 
     /// What passes the junction, once [`Self::advance`] has told it.
@@ -150,7 +166,6 @@ impl Tracker {
             &mut passed,
         );
         self.passed = passed;
-        self.n_waiting[mouth] -= 1;
         line
     }
 

@@ -11,25 +11,25 @@ use super::network::{Ids, Network, NetworkError, NetworkRemark, Piece};
 pub struct Plumbing {
     network: Network,
     /// Network places of the nodes, each after the node that feeds it, every branch in one piece.
-    pub(super) node_at: Vec<usize>,
+    pub(crate) node_at: Vec<usize>,
     /// The inverse: where in the order a node of the network stands.
-    pub(super) spot_of: Vec<usize>,
+    pub(crate) spot_of: Vec<usize>,
     /// By spot: spot of the node that feeds it; the root feeds itself.
-    pub(super) feeder: Vec<usize>,
+    pub(crate) feeder: Vec<usize>,
     /// By spot: the pipe from its feeder; `usize::MAX` at the root.
-    pub(super) pipe_at: Vec<usize>,
+    pub(crate) pipe_at: Vec<usize>,
     /// By spot: 1 where that pipe is written away from the supply, −1 where towards it.
     pub(super) sense: Vec<f64>,
     /// By spot: first spot behind its branch.
-    pub(super) branch_end: Vec<usize>,
+    pub(crate) branch_end: Vec<usize>,
     /// By section: spot whose pipe is its inlet.
-    pub(super) inlet_spot: Vec<usize>,
+    pub(crate) inlet_spot: Vec<usize>,
     /// By nozzle: its spot.
-    pub(super) nozzle_spot: Vec<usize>,
+    pub(crate) nozzle_spot: Vec<usize>,
     /// Spot of the injection point.
-    pub(super) injection_spot: Option<usize>,
+    pub(crate) injection_spot: Option<usize>,
     /// By spot: content of its pipe.
-    pub(super) content_m3: Vec<f64>,
+    pub(crate) content_m3: Vec<f64>,
 }
 
 impl Plumbing {

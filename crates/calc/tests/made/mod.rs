@@ -50,7 +50,7 @@ pub fn any_network() -> impl Strategy<Value = Made> {
         (prop_oneof![Just(0.0), 1e-9..3e-7_f64], 0..4_usize, any::<bool>()),
     );
     let pieces = proptest::collection::vec(piece, 1..60);
-    let rest = (-7.0..-2.5_f64, 0.0..0.2_f64, any::<prop::sample::Index>(), any::<u64>(), 700.0..1400.0_f64);
+    let rest = (-14.0..-2.5_f64, 0.0..0.2_f64, any::<prop::sample::Index>(), any::<u64>(), 700.0..1400.0_f64);
     (pieces, rest).prop_map(|(pieces, (flow_exponent, injected, at, shut, density))| {
         let mut made = network(vec![node("0", 0.0)], vec![], vec![]);
         made.liquid.density = Density::from_kg_per_m3(density);
