@@ -5,6 +5,7 @@
 
 mod budget;
 mod build;
+mod compare_epanet;
 mod content_policy;
 mod dist;
 mod icons;
@@ -35,6 +36,7 @@ cargo xtask <command>
   budget     sizes of every shipped file: raw, gzip, brotli
   kill-test  kills the browser while it saves, and looks for what is gone: [--kills 200] [--seed N]
   shots      pictures of screens into target/shots: [--demo] [--full] [#/route …]
+  compare-epanet  times EPANET and this project's own plumbing on the same boom, side by side
   icons      draws the PNG icons from their SVG sources
   serve      serves a folder as a plain host does: [--dir dist] [--port 0] [--base /] [--max-age 0]
   setup      installs what the others need; they do it themselves when something is missing
@@ -51,6 +53,7 @@ fn main() -> ExitCode {
         "run" => run::run(rest),
         "build" => build::build(),
         "budget" => budget::budget(),
+        "compare-epanet" => compare_epanet::compare_epanet(),
         "icons" => icons::icons(),
         "test" => test::test(),
         "kill-test" => kill_test::run(rest),
