@@ -1,6 +1,7 @@
 //! Mounts the app, nothing else.
 
 mod app;
+mod bridge;
 mod browser;
 mod components;
 mod pages;

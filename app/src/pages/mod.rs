@@ -3,7 +3,9 @@
 pub(crate) mod frame_top;
 mod nothing;
 pub(crate) mod notices;
+mod prove;
 mod rig;
+mod rig_choice;
 mod rigs;
 
 use crate::route::Route;
@@ -15,6 +17,8 @@ pub(crate) fn screen(route: &Route) -> AnyView {
     match route {
         Route::Rigs => view! { <rigs::Rigs /> }.into_any(),
         Route::Rig(id) => view! { <rig::RigPage id=id.clone() /> }.into_any(),
+        Route::Prove(id) => view! { <prove::Prove id=id.clone() /> }.into_any(),
+        Route::Trial(id) => view! { <prove::trial::TrialPage id=id.clone() /> }.into_any(),
         _ => view! { <nothing::Nothing /> }.into_any(),
     }
 }

@@ -11,6 +11,7 @@ pub(crate) mod notice;
 pub(crate) mod number;
 pub(crate) mod parts;
 pub(crate) mod problem;
+pub(crate) mod prove;
 pub(crate) mod rig;
 pub(crate) mod rigs;
 
@@ -21,6 +22,7 @@ pub(crate) struct Words {
     pub(crate) frame: frame::FrameWords,
     pub(crate) notice: notice::NoticeWords,
     pub(crate) problem: problem::ProblemWords,
+    pub(crate) prove: prove::ProveWords,
     pub(crate) rig: rig::RigWords,
     pub(crate) rig_problem: rig::RigProblemWords,
     pub(crate) rigs: rigs::RigsWords,

@@ -8,5 +8,6 @@ pub(crate) struct RigsWords {
     pub(crate) blank_us: &'static str,
     pub(crate) blank_metric: &'static str,
     pub(crate) examples: &'static str,
+    pub(crate) choose: &'static str,
     pub(crate) copy_hint: &'static str,
 }

@@ -7,12 +7,12 @@
 //!
 //! | trial      | `setup.`                                          | `run.<key>.`                                   |
 //! |------------|---------------------------------------------------|------------------------------------------------|
-//! | `meter`    | `way` (jug, weight), `number`, `convention`, `readout_step`, `jug_step`, `jug_tolerance`, `scale_step` | `indicated`, `actual`, `gross`, `tare`, `temperature`, `seconds` |
-//! | `course`   | `way` (distance, stopwatch), `number`, `convention`, `course`, `tape_step`, `length_step`, `stopwatch` | `direction` (out, back), `distance`, `taped`, `seconds`, `speed` |
+//! | `meter`    | `way` (jug, weight), `number`, `convention`, `readout_step`, `jug_step`, `jug_tolerance`, `scale_step`, `scale_tolerance` | `indicated`, `actual`, `gross`, `tare`, `temperature`, `seconds` |
+//! | `course`   | `way` (distance, stopwatch), `number`, `convention`, `course`, `tape_step`, `tape_tolerance`, `marks`, `length_step`, `speed_step`, `stopwatch` | `direction` (out, back), `distance`, `taped`, `seconds`, `speed` |
 //! | `pump`     | `pump`, `number`, `convention`, `readout_step`, `jug_step`, `jug_tolerance` | `output`, `indicated`, `actual`, `seconds` |
 //! | `catch`    | `sections`, `pressure`, `specific_gravity`, `jug_step`, `stopwatch` | `section`, `nozzle`, `actual`, `seconds` |
 //! | `sections` | `length_step`                                     | `on`, `expected`, `width`                      |
-//! | `gauge`    | `gauge_step`, `reference_step`                    | `gauge`, `reference`                           |
+//! | `gauge`    | `gauge_step`, `reference_step`, `reference_tolerance` | `gauge`, `reference`                           |
 //! | `standing` | `speed`, `sections`                               | `seconds`, `flow`, `indicated`, `actual`, `area`, `pressure`, `product.N` |
 //!
 //! All share `setup.tolerance`, `setup.liquid`, `setup.temperature`, `setup.specific_gravity` and `run.<key>.note`.
@@ -116,17 +116,22 @@ pub const FIELDS: &[FieldSpec] = &[
     plain("setup.convention", Words, Need::No),
     row("setup.readout_step", VOLUME, 1e-6 * LITRE, 1000.0 * LITRE),
     row("setup.jug_step", VOLUME, 1e-6 * LITRE, 1000.0 * LITRE),
-    row("setup.jug_tolerance", VOLUME, 0.0, 1000.0 * LITRE),
+    row("setup.jug_tolerance", Typed_(Measure::Share), 0.0, 0.2),
     row("setup.scale_step", MASS, 1e-6, 100.0),
+    row("setup.scale_tolerance", Typed_(Measure::Share), 0.0, 0.2),
     row("setup.course", LENGTH, 1.0, LONGEST),
     row("setup.tape_step", LENGTH, 1e-5, 10.0),
+    row("setup.tape_tolerance", Typed_(Measure::Share), 0.0, 0.05),
+    row("setup.marks", LENGTH, 0.0, 10.0),
     row("setup.length_step", LENGTH, 1e-5, 100.0),
+    row("setup.speed_step", Typed_(Measure::Speed), 1e-4, 10.0),
     row("setup.stopwatch", TIME, 0.0, 10.0),
     row("setup.pump", Count, 1.0, 6.0),
     plain("setup.sections", Words, Need::No),
     row("setup.pressure", PRESSURE, 0.01 * BAR, 60.0 * BAR),
     row("setup.gauge_step", PRESSURE, 1e-4 * BAR, 10.0 * BAR),
     row("setup.reference_step", PRESSURE, 1e-4 * BAR, 10.0 * BAR),
+    row("setup.reference_tolerance", PRESSURE, 0.0, 10.0 * BAR),
     row("setup.speed", Typed_(Measure::Speed), 0.01, FASTEST),
     plain("run.*.removed", Words, Need::No),
     plain("run.*.note", Words, Need::No),

@@ -4,6 +4,7 @@ mod frame;
 mod notice;
 mod parts;
 mod problem;
+mod prove;
 mod rig;
 mod rigs;
 
@@ -15,6 +16,7 @@ pub(super) static WORDS: Words = Words {
     frame: frame::WORDS,
     notice: notice::WORDS,
     problem: problem::WORDS,
+    prove: prove::WORDS,
     rig: rig::WORDS,
     rig_problem: rig::PROBLEMS,
     rigs: rigs::WORDS,

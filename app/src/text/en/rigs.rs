@@ -10,5 +10,6 @@ pub(super) const WORDS: RigsWords = RigsWords {
     blank_us: "Blank rig, US units",
     blank_metric: "Blank rig, metric units",
     examples: "Load the example rigs",
+    choose: "Which rig?",
     copy_hint: "To begin from a copy, open a rig and press “Copy this rig”.",
 };

@@ -1,0 +1,6 @@
+//! From what is stored to what is calculated: views of `records` become inputs of `calc`. The one place where the two meet;
+//! no formula, no sentence and no browser type lives here.
+
+pub(crate) mod rig;
+
+pub(crate) mod trial;

@@ -1,0 +1,182 @@
+//! Prove: the trials that a rig can be put through, and those it has been through.
+
+mod catch;
+mod ratio;
+mod result;
+mod run_form;
+mod runs;
+mod sections;
+mod setup;
+mod standing;
+pub(crate) mod trial;
+
+use crate::bridge::trial::{begin, outcome};
+use crate::browser::address::go_to;
+use crate::browser::clock;
+use crate::components::caution::Caution;
+use crate::pages::rig_choice::{RigChoice, rig_at_hand, rig_name};
+use crate::route::Route;
+use crate::state::ledger::ledger;
+use crate::state::sheet::System;
+use crate::text::{prove, words};
+use leptos::prelude::*;
+use records::rig::RigView;
+use records::trial::{Status, TrialKind, TrialView};
+use records::{DocId, Kind};
+
+/// The list of trials of a rig, and the ways to begin one.
+#[component]
+pub(crate) fn Prove(
+    /// The rig's id, where the address has one.
+    id: Option<String>,
+) -> impl IntoView {
+    let Some(rig) = rig_at_hand(id.as_deref()) else {
+        return view! { <RigChoice title=words().prove.title route=|id| Route::Prove(Some(id)) /> }
+            .into_any();
+    };
+    let w = &words().prove;
+    view! {
+        <h1>{w.title}</h1>
+        <p>{rig_name(&rig)}</p>
+        <Caution text=w.caution />
+        <Begin rig=rig.clone() />
+        <Past rig=rig />
+    }
+    .into_any()
+}
+
+/// The ways to begin.
+#[component]
+fn Begin(
+    /// The rig.
+    rig: DocId,
+) -> impl IntoView {
+    let ledger = ledger();
+    let w = &words().prove;
+    let pumps = ledger
+        .book
+        .with_untracked(|book| book.doc(&rig).map(|doc| RigView::read(doc).pumps.len()))
+        .unwrap_or(0);
+    let rig = StoredValue::new(rig);
+    let begin = move |kind: TrialKind, pump: u32| {
+        let texts = rig.with_value(|rig| {
+            ledger.book.with_untracked(|book| {
+                book.doc(rig).map(|doc| {
+                    let metric = System::from_code(doc.text("system")) == System::Metric;
+                    begin::fields(kind, rig, &RigView::read(doc), metric, pump)
+                })
+            })
+        });
+        let draft = ledger.draft(Kind::Trial).set_all(texts.unwrap_or_default());
+        ledger.save_then(draft, |record| go_to(&Route::Trial(record.entry().doc.to_string())));
+    };
+    let mut items: Vec<(TrialKind, u32, String, &'static str)> = Vec::new();
+    for kind in TrialKind::ALL {
+        let (title, more) = prove::kind_words(*kind);
+        if *kind == TrialKind::Pump {
+            for n in 1..=pumps {
+                let n = u32::try_from(n).unwrap_or(1);
+                items.push((*kind, n, (w.pump_title)(n), more));
+            }
+        } else {
+            items.push((*kind, 0, title.to_owned(), more));
+        }
+    }
+    view! {
+        <h2>{w.begin}</h2>
+        <ul class="list">
+            {items
+                .into_iter()
+                .map(|(kind, pump, title, more)| {
+                    view! {
+                        <li class="list__item">
+                            <button type="button" class="list__link list__press" on:click=move |_| begin(kind, pump)>
+                                <span class="list__body">
+                                    <span class="list__title">{title}</span>
+                                    <span class="list__more">{more}</span>
+                                </span>
+                            </button>
+                        </li>
+                    }
+                })
+                .collect_view()}
+        </ul>
+    }
+}
+
+/// Trials of this rig, newest first.
+#[component]
+fn Past(
+    /// The rig.
+    rig: DocId,
+) -> impl IntoView {
+    let ledger = ledger();
+    let w = &words().prove;
+    let trials = move || {
+        ledger.book.with(|book| {
+            let mut trials: Vec<_> = book
+                .docs_of(&Kind::Trial)
+                .into_iter()
+                .filter(|doc| {
+                    !doc.is_removed()
+                        && doc.text("rig").and_then(|text| text.parse().ok()).as_ref() == Some(&rig)
+                })
+                .collect();
+            trials.sort_by_key(|doc| std::cmp::Reverse(doc.last_order()));
+            trials
+                .into_iter()
+                .map(|doc| {
+                    let view = TrialView::read(doc);
+                    let title = trial_title(&view);
+                    let state = match view.status {
+                        Status::Open => w.open_still.to_owned(),
+                        Status::Concluded => view
+                            .outcome("verdict")
+                            .and_then(outcome::verdict_from)
+                            .map_or_else(|| w.concluded.to_owned(), |v| prove::verdict_word(v).to_owned()),
+                    };
+                    let when = doc.begun().map(|entry| clock::local_minute(&entry.at)).unwrap_or_default();
+                    (doc.id().to_string(), title, format!("{state} · {when}"))
+                })
+                .collect::<Vec<_>>()
+        })
+    };
+    view! {
+        <h2>{w.past}</h2>
+        {move || {
+            let trials = trials();
+            if trials.is_empty() {
+                return view! { <p>{w.none_yet}</p> }.into_any();
+            }
+            view! {
+                <ul class="list">
+                    {trials
+                        .into_iter()
+                        .map(|(id, title, more)| {
+                            view! {
+                                <li class="list__item">
+                                    <a class="list__link" href=Route::Trial(id).to_hash()>
+                                        <span class="list__body"><span class="list__title">{title}</span><span class="list__more">{more}</span></span>
+                                    </a>
+                                </li>
+                            }
+                        })
+                        .collect_view()}
+                </ul>
+            }
+            .into_any()
+        }}
+    }
+}
+
+/// What a trial is called, with its pump where it is about one.
+pub(crate) fn trial_title(view: &TrialView<'_>) -> String {
+    match view.kind {
+        Some(TrialKind::Pump) => {
+            let n = crate::bridge::trial::pump::pump_of(view).unwrap_or(1);
+            (words().prove.pump_title)(n)
+        }
+        Some(kind) => prove::kind_words(kind).0.to_owned(),
+        None => words().prove.title.to_owned(),
+    }
+}

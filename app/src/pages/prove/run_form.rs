@@ -1,0 +1,249 @@
+//! One run at a time: the boxes of a run, and one press that saves all of them as one entry. What is half typed is kept.
+
+use crate::components::choice::Choice;
+use crate::components::field::{Field, Understood};
+use crate::state::drafts;
+use crate::state::sheet::{Sheet, sheet};
+use crate::text::{measure, problem, words};
+use leptos::prelude::*;
+use records::FieldValue;
+use records::fields::{FieldProblem, Holds, Measure, check};
+use records::trial::{TrialKind, TrialView};
+use std::collections::BTreeMap;
+
+/// One box of a run.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct RunField {
+    /// Field behind `run.<key>.`.
+    pub(super) name: &'static str,
+    /// Visible label.
+    pub(super) label: &'static str,
+    /// Whether a run is no run without it.
+    pub(super) needed: bool,
+}
+
+#[derive(Clone, Copy)]
+struct Box1 {
+    field: RunField,
+    text: RwSignal<String>,
+    unit: RwSignal<String>,
+    /// Set once "Add run" found it empty.
+    wanted: RwSignal<bool>,
+}
+
+impl Box1 {
+    fn path(self) -> String {
+        format!("run.new.{}", self.field.name)
+    }
+
+    fn value(self) -> FieldValue {
+        let unit = self.unit.get();
+        FieldValue {
+            text: self.text.get().trim().to_owned(),
+            unit: (!unit.is_empty()).then_some(unit),
+            source: None,
+        }
+    }
+
+    fn problem(self, sheet: Sheet) -> Option<FieldProblem> {
+        let value = self.value();
+        if value.text.is_empty() {
+            return None;
+        }
+        let path = self.path();
+        let texts = BTreeMap::from([(path.clone(), value.to_stored())]);
+        (sheet.spec_of)(&path).and_then(|spec| check(spec, &path, &texts).err())
+    }
+
+    fn understood(self, sheet: Sheet) -> Understood {
+        let value = self.value();
+        let spec = (sheet.spec_of)(&self.path());
+        match (value.text.is_empty(), self.problem(sheet)) {
+            (true, _) if self.wanted.get() && self.field.needed => {
+                Understood { echo: String::new(), problem: words().problem.empty.to_owned() }
+            }
+            (true, _) => Understood::default(),
+            (false, Some(p)) => {
+                Understood { echo: String::new(), problem: problem::field_problem(&p, sheet.system) }
+            }
+            (false, None) => Understood {
+                echo: spec.map(|spec| measure::echo(spec, &value)).unwrap_or_default(),
+                problem: String::new(),
+            },
+        }
+    }
+}
+
+/// The boxes of one run and "Add run".
+#[component]
+pub(super) fn RunForm(
+    /// What is read in a run.
+    fields: Vec<RunField>,
+    /// Which trial.
+    kind: TrialKind,
+    /// What the stopwatch said last; it goes into the seconds.
+    seconds: RwSignal<Option<f64>>,
+) -> impl IntoView {
+    let sheet = sheet();
+    let w = &words().prove;
+    let place = sheet.id().to_string();
+    let boxes: Vec<Box1> = fields.into_iter().map(|field| open_box(field, kind, sheet, &place)).collect();
+    let direction = RwSignal::new(next_direction(sheet));
+    Effect::new({
+        let boxes = boxes.clone();
+        move |_| {
+            // The stopwatch is the outside world here: its reading lands in the box as if typed.
+            if let (Some(s), Some(b)) = (seconds.get(), boxes.iter().find(|b| b.field.name == "seconds")) {
+                b.text.set(s.to_string());
+                b.unit.set("s".to_owned());
+                seconds.set(None);
+            }
+        }
+    });
+    let add = {
+        let boxes = boxes.clone();
+        let place = place.clone();
+        move |_| {
+            let missing = untrack(|| boxes.iter().any(|b| b.field.needed && b.text.read().trim().is_empty()));
+            let wrong = untrack(|| boxes.iter().any(|b| b.problem(sheet).is_some()));
+            if missing || wrong {
+                boxes.iter().for_each(|b| b.wanted.set(true));
+                return;
+            }
+            let mut draft = sheet.ledger.draft(&sheet.id());
+            for b in &boxes {
+                let value = untrack(|| b.value());
+                if !value.text.is_empty() {
+                    draft.set.insert(format!("run.+.{}", b.field.name), Some(value.to_stored()));
+                }
+            }
+            if kind == TrialKind::Course {
+                draft.set.insert("run.+.direction".to_owned(), Some(direction.get_untracked()));
+            }
+            let (boxes, place) = (boxes.clone(), place.clone());
+            sheet.ledger.save_then(draft, move |_| {
+                for b in &boxes {
+                    drafts::drop(&place, &b.path());
+                    b.wanted.set(false);
+                    b.text.set(after_run(*b, kind));
+                }
+                direction.set(next_direction(sheet));
+            });
+        }
+    };
+    let views = boxes
+        .iter()
+        .map(|b| {
+            let b = *b;
+            let holds = (sheet.spec_of)(&b.path()).map(|spec| spec.holds);
+            let units = match holds {
+                Some(Holds::Quantity(of)) => measure::units_of(of),
+                _ => Vec::new(),
+            };
+            let place = place.clone();
+            let keep = Callback::new(move |()| {
+                let value = untrack(|| b.value());
+                drafts::keep(
+                    &place,
+                    &b.path(),
+                    &if value.text.is_empty() { String::new() } else { value.to_stored() },
+                );
+            });
+            view! {
+                <Field
+                    label=b.field.label
+                    text=b.text
+                    unit=b.unit
+                    units=units
+                    understood=Signal::derive(move || b.understood(sheet))
+                    on_typed=keep
+                    on_commit=keep
+                />
+            }
+        })
+        .collect_view();
+    let directions = vec![("out".to_owned(), w.out.to_owned()), ("back".to_owned(), w.back.to_owned())];
+    view! {
+        <section class="card run-form" aria-label=w.run>
+            <div class="fields">{views}</div>
+            {(kind == TrialKind::Course).then(|| view! {
+                <Choice legend=w.direction options=directions chosen=direction on_choose=move |code| direction.set(code) />
+            })}
+            <button type="button" class="button button--main button--wide" on:click=add>{w.add_run}</button>
+        </section>
+    }
+}
+
+fn open_box(field: RunField, kind: TrialKind, sheet: Sheet, place: &str) -> Box1 {
+    let path = format!("run.new.{}", field.name);
+    let kept =
+        drafts::find(place, &path).filter(|text| !text.is_empty()).map(|text| FieldValue::from_stored(&text));
+    let last = last_value(sheet, field.name);
+    let usual = match (sheet.spec_of)(&path).map(|spec| spec.holds) {
+        Some(Holds::Quantity(of)) => usual_unit(kind, field.name, of, sheet),
+        _ => String::new(),
+    };
+    let unit = kept.as_ref().or(last.as_ref()).and_then(|value| value.unit.clone()).unwrap_or(usual);
+    let b = Box1 {
+        field,
+        text: RwSignal::new(kept.map(|value| value.text).unwrap_or_default()),
+        unit: RwSignal::new(unit),
+        wanted: RwSignal::new(false),
+    };
+    if b.text.read_untracked().is_empty() {
+        b.text.set(first_text(b, kind, sheet));
+    }
+    b
+}
+
+/// Small outputs want small units.
+fn usual_unit(kind: TrialKind, name: &str, of: Measure, sheet: Sheet) -> String {
+    let us = sheet.system == crate::state::sheet::System::Us;
+    let small = match (kind, name) {
+        (TrialKind::Pump | TrialKind::Catch, "indicated" | "actual") => {
+            Some(if us { "us_fl_oz" } else { "ml" })
+        }
+        (TrialKind::Pump, "output") => Some(if us { "us_fl_oz_per_min" } else { "ml_per_min" }),
+        _ => None,
+    };
+    small.unwrap_or_else(|| measure::usual_unit(of, sheet.system)).to_owned()
+}
+
+/// The same field of the last run.
+fn last_value(sheet: Sheet, name: &str) -> Option<FieldValue> {
+    sheet.peek(|doc| TrialView::read(doc).runs.last().and_then(|run| run.value(name))).flatten()
+}
+
+/// What an empty box starts with: the next nozzle, the seconds of the last catch.
+fn first_text(b: Box1, kind: TrialKind, sheet: Sheet) -> String {
+    match (kind, b.field.name) {
+        (TrialKind::Catch, "nozzle") => {
+            let n = sheet.peek(|doc| TrialView::read(doc).counting().count()).unwrap_or(0);
+            (n + 1).to_string()
+        }
+        (TrialKind::Catch, "seconds") => {
+            last_value(sheet, "seconds").map(|value| value.text).unwrap_or_default()
+        }
+        _ => String::new(),
+    }
+}
+
+/// What stands in a box once its run is saved.
+fn after_run(b: Box1, kind: TrialKind) -> String {
+    match (kind, b.field.name) {
+        (TrialKind::Catch, "nozzle") => {
+            let n: u32 = b.text.read_untracked().trim().parse().unwrap_or(0);
+            (n + 1).to_string()
+        }
+        (TrialKind::Catch, "seconds") => b.text.get_untracked(),
+        _ => String::new(),
+    }
+}
+
+/// Out and back in turn.
+fn next_direction(sheet: Sheet) -> String {
+    let last = sheet.peek(|doc| {
+        TrialView::read(doc).counting().last().and_then(|run| run.text("direction").map(str::to_owned))
+    });
+    if last.flatten().as_deref() == Some("out") { "back".to_owned() } else { "out".to_owned() }
+}

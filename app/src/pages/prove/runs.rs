@@ -1,0 +1,108 @@
+//! The runs so far: each as it was typed, taken out or put back with one press. Nothing is deleted.
+
+use super::run_form::RunField;
+use crate::state::sheet::sheet;
+use crate::text::{measure, words};
+use leptos::prelude::*;
+use records::FieldValue;
+use records::fields::{Holds, Measure};
+use records::trial::{Status, TrialKind, TrialView};
+
+/// One row.
+#[derive(Clone, Debug, PartialEq)]
+struct Row {
+    key: String,
+    number: usize,
+    removed: bool,
+    cells: Vec<String>,
+}
+
+/// The runs as a table.
+#[component]
+pub(super) fn Runs(
+    /// What is read in a run.
+    fields: Signal<Vec<RunField>>,
+    /// Which trial.
+    kind: TrialKind,
+) -> impl IntoView {
+    let sheet = sheet();
+    let w = &words().prove;
+    let rows = Memo::new(move |_| {
+        sheet
+            .read(|doc| {
+                let view = TrialView::read(doc);
+                view.runs
+                    .iter()
+                    .enumerate()
+                    .map(|(idx, run)| Row {
+                        key: run.key.to_owned(),
+                        number: idx + 1,
+                        removed: run.removed,
+                        cells: fields.read().iter().map(|f| cell(f.name, run.value(f.name))).collect(),
+                    })
+                    .collect::<Vec<_>>()
+            })
+            .unwrap_or_default()
+    });
+    let open =
+        Memo::new(move |_| sheet.read(|doc| TrialView::read(doc).status == Status::Open).unwrap_or(false));
+    let heading = if kind == TrialKind::Catch { w.catches } else { w.runs };
+    let switch = move |key: String, removed: bool| {
+        let text = (!removed).then(|| "yes".to_owned());
+        sheet.set([(format!("run.{key}.removed"), text)], || {});
+    };
+    let row_view = move |row: Row| {
+        let Row { key, number, removed, cells } = row;
+        let label = if removed { (w.put_back)(number) } else { (w.take_out)(number) };
+        let face = if removed { w.put_back_short } else { w.take_out_short };
+        view! {
+            <tr class:runs__out=removed>
+                <th scope="row">{number}</th>
+                {cells.into_iter().map(|text| view! { <td>{text}</td> }).collect_view()}
+                <td>
+                    {open.get().then(|| view! {
+                        <button type="button" class="button button--quiet" aria-label=label on:click=move |_| switch(key.clone(), removed)>{face}</button>
+                    })}
+                </td>
+            </tr>
+        }
+    };
+    move || {
+        let rows = rows.get();
+        if rows.is_empty() {
+            return ().into_any();
+        }
+        view! {
+            <h2>{heading}</h2>
+            <div class="scroll">
+                <table class="runs">
+                    <thead>
+                        <tr>
+                            <th scope="col">{w.run}</th>
+                            {fields.get().into_iter().map(|f| view! { <th scope="col">{f.label}</th> }).collect_view()}
+                            <td></td>
+                        </tr>
+                    </thead>
+                    <tbody>{rows.into_iter().map(row_view).collect_view()}</tbody>
+                </table>
+            </div>
+        }
+        .into_any()
+    }
+}
+
+/// As typed, with the unit that stood beside it.
+fn cell(name: &str, value: Option<FieldValue>) -> String {
+    let Some(value) = value else { return "–".to_owned() };
+    let spec = records::trial::spec_of(&format!("run.new.{name}"));
+    let measure = match spec.map(|spec| spec.holds) {
+        Some(Holds::Quantity(measure)) => measure,
+        _ => Measure::Number,
+    };
+    match &value.unit {
+        Some(code) if value.text.bytes().all(|b| !b.is_ascii_alphabetic()) => {
+            format!("{} {}", value.text, measure::symbol_of(measure, code))
+        }
+        _ => value.text,
+    }
+}
