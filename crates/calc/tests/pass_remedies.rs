@@ -1,6 +1,6 @@
 //! What would help: each remedy does what its nature says, and the list is in order.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "helpers of tests")]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "for tests only")]
 
 mod boom;
 

@@ -1,68 +1,23 @@
 //! Simulated passes: by hand, against a clock-step model written here, against the lag sheet, and in balance.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "helpers of tests")]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "for tests only")]
 
 mod boom;
+mod line;
 mod made;
 
-use calc::pass::drive::{Drive, DriveError, Manoeuvre, SpeedKnot, Switch, Switched};
+use calc::pass::drive::{Drive, DriveError, Manoeuvre, SpeedKnot};
 use calc::pass::outcome::{DoseLimits, PassOutcome};
 use calc::pass::setup::{AtSwitch, Controller, FieldMarks, Fineness, Pass, PassError};
 use calc::pass::simulation::Simulation;
-use calc::plumbing::Plumbing;
-use calc::plumbing::friction::FrictionLaw;
 use calc::plumbing::hydraulics::Solver;
 use calc::plumbing::lag::{LagJob, lag_sheet};
-use calc::plumbing::network::{FlowCoefficient, Network, SectionInlet};
+use calc::plumbing::network::SectionInlet;
 use calc::plumbing::pipe_content;
+use line::{AT_ONCE, drive, line, m, m_s, plain, ready, s};
 use made::{network, node, nozzle, pipe};
 use proptest::prelude::*;
-use units::{Duration, FlowRate, Length, Share, Speed, VolumePerArea};
-
-const fn m_s(v: f64) -> Speed {
-    Speed::from_m_per_s(v)
-}
-
-const fn s(t: f64) -> Duration {
-    Duration::from_s(t)
-}
-
-const fn m(x: f64) -> Length {
-    Length::from_m(x)
-}
-
-const AT_ONCE: Controller = Controller { dead_time: s(0.0), time_constant: s(0.0) };
-
-/// One nozzle of 10 m behind `litres` of line; injection at the supply.
-fn line(litres: f64) -> Solver {
-    let length_m = 0.001 * litres / pipe_content(m(1.0), Length::from_mm(50.0)).as_m3();
-    let mut network = network(
-        vec![node("s", 0.0), node("n", 0.0)],
-        vec![pipe("1", "s", "n", length_m, 50.0)],
-        vec![nozzle("n", 1e-6)],
-    );
-    network.injection = Some("s".into());
-    ready(&network)
-}
-
-fn ready(network: &Network) -> Solver {
-    Solver::new(Plumbing::check(network).unwrap(), FrictionLaw::SwameeJain)
-}
-
-/// 99 + 1 L/ha on 10 m with everything at once: 0.1 L/s in all for each m/s.
-fn plain(drive: Drive) -> Pass {
-    Pass {
-        widths: vec![m(10.0)],
-        carrier_rate: VolumePerArea::from_l_per_ha(99.0),
-        carrier: AT_ONCE,
-        pump: AT_ONCE,
-        ..boom::pass(drive)
-    }
-}
-
-fn drive(from: f64, manoeuvres: &[Manoeuvre]) -> Drive {
-    Drive::of(m_s(from), manoeuvres).unwrap()
-}
+use units::{Length, Share, Speed, VolumePerArea};
 
 fn run(solver: &Solver, pass: Pass) -> PassOutcome {
     let outcome = Simulation::new(solver.clone(), pass).unwrap().run().unwrap();
@@ -458,70 +413,6 @@ fn time_series_tell_what_the_driver_would_see() {
     assert_eq!((last.carrier.as_l_per_s(), last.nozzle_pressure), (0.0, None));
     let ends = outcome.moments().windows(2).all(|pair| pair[0].to == pair[1].from);
     assert!(ends && last.to == s(15.0));
-}
-
-#[test]
-fn requests_that_make_no_sense_are_named() {
-    let ready = line(1.0);
-    let sound = || plain(drive(2.0, &[Manoeuvre::Steady { distance: m(20.0) }]));
-    let problem = |pass: Pass| Simulation::new(ready.clone(), pass).unwrap_err();
-    assert_eq!(problem(Pass { widths: vec![], ..sound() }), PassError::WidthCount { got: 0, wanted: 1 });
-    assert_eq!(
-        problem(Pass { widths: vec![m(0.0)], ..sound() }),
-        PassError::Width { nozzle: 0, got: m(0.0) }
-    );
-    let zero = VolumePerArea::from_l_per_ha(0.0);
-    assert_eq!(problem(Pass { carrier_rate: zero, ..sound() }), PassError::Rate { got: zero });
-    assert_eq!(problem(Pass { second_rate: Some(zero), ..sound() }), PassError::Rate { got: zero });
-    let backwards = Controller { dead_time: s(-1.0), time_constant: s(1.0) };
-    assert_eq!(problem(Pass { pump: backwards, ..sound() }), PassError::Number { got: -1.0 });
-    let endless = Some(FlowRate::from_m3_per_s(f64::INFINITY));
-    assert!(matches!(problem(Pass { pump_greatest: endless, ..sound() }), PassError::Number { .. }));
-    let much = Share::from_fraction(1.5);
-    assert_eq!(problem(Pass { lines_hold: much, ..sound() }), PassError::Number { got: 1.5 });
-    for cell in [m(0.0), m(-1.0), m(f64::NAN), m(1e-9)] {
-        assert!(matches!(problem(Pass { cell, ..sound() }), PassError::Cell { .. }));
-    }
-    let field = FieldMarks { from: m(9.0), to: Some(m(3.0)) };
-    assert_eq!(problem(Pass { field, ..sound() }), PassError::Field { got: field });
-    let none = Fineness { ramp: 0, settling: 8 };
-    assert_eq!(problem(Pass { fineness: none, ..sound() }), PassError::Fineness { got: none });
-    let shut = Switch { at: s(1.0), what: Switched::Shut(vec![3]) };
-    let mut unknown = sound();
-    unknown.drive.switches.push(shut);
-    assert_eq!(problem(unknown), PassError::UnknownSection { switch: 0, section: 3 });
-    let mut late = sound();
-    late.drive.switches.push(Switch { at: s(99.0), what: Switched::Boom(false) });
-    assert_eq!(problem(late), PassError::Drive(DriveError::SwitchOrder { switch: 0 }));
-    let mut still = sound();
-    still.drive.speed.truncate(1);
-    assert_eq!(problem(still), PassError::Drive(DriveError::KnotOrder { knot: 1 }));
-    let mut network = ready.plumbing().network().clone();
-    network.injection = None;
-    let without = Simulation::new(self::ready(&network), sound()).unwrap_err();
-    assert_eq!(without, PassError::NoInjectionPoint);
-    network.injection = Some("s".into());
-    network.nozzles[0].size = FlowCoefficient::from_m3_s_pa05(0.0);
-    let blocked = Simulation::new(self::ready(&network), sound()).unwrap().run().unwrap_err();
-    assert!(matches!(blocked, PassError::Hydraulics { at, .. } if at == s(0.0)), "{blocked:?}");
-}
-
-#[test]
-fn manoeuvres_that_make_no_sense_are_named() {
-    let problem = |from, manoeuvres: &[Manoeuvre]| Drive::of(m_s(from), manoeuvres).unwrap_err();
-    let on = Manoeuvre::Steady { distance: m(10.0) };
-    assert_eq!(problem(0.0, std::slice::from_ref(&on)), DriveError::Standing { manoeuvre: 0 });
-    let back = Manoeuvre::Steady { distance: m(-10.0) };
-    assert_eq!(problem(1.0, &[on.clone(), back]), DriveError::Number { manoeuvre: 1, got: -10.0 });
-    let jump = Manoeuvre::ChangeSpeed { to: m_s(2.0), takes: s(0.0) };
-    assert_eq!(problem(1.0, &[jump]), DriveError::Number { manoeuvre: 0, got: 0.0 });
-    let reverse = Manoeuvre::ChangeSpeed { to: m_s(-2.0), takes: s(1.0) };
-    assert_eq!(problem(1.0, &[reverse]), DriveError::Number { manoeuvre: 0, got: -2.0 });
-    assert_eq!(problem(1.0, &[]), DriveError::KnotOrder { knot: 1 });
-    assert!(matches!(
-        problem(f64::NAN, &[on]),
-        DriveError::Standing { .. } | DriveError::KnotSpeed { .. } | DriveError::Number { .. }
-    ));
 }
 
 fn any_manoeuvre() -> impl Strategy<Value = Manoeuvre> {

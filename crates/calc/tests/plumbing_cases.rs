@@ -5,7 +5,7 @@
     clippy::expect_used,
     clippy::panic,
     clippy::print_stdout,
-    reason = "helpers of tests"
+    reason = "for tests only"
 )]
 
 mod network_case;

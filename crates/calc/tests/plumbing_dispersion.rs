@@ -1,6 +1,6 @@
 //! Blurred fronts against tabulated ones (mpmath, 60 digits), and against limits known by other means.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "helpers of tests")]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "for tests only")]
 
 mod network_case;
 

@@ -1,6 +1,6 @@
 //! Friction factors against tabulated ones (fluids 1.3.1, checked against Colebrook's equation itself), and their joints.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "helpers of tests")]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "for tests only")]
 
 use calc::plumbing::friction::{
     FrictionError, FrictionLaw, friction_colebrook_1939, friction_factor, friction_laminar,

@@ -1,7 +1,7 @@
 //! Hydraulics against hand calculations, against its own equations on networks made at random, and one way of stating
 //! a state against another.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "helpers of tests")]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "for tests only")]
 
 mod made;
 

@@ -1,6 +1,6 @@
 //! The lag sheet and what a state means for the boom, by hand and against cases that others solved.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "helpers of tests")]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "for tests only")]
 
 mod made;
 mod network_case;

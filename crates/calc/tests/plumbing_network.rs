@@ -1,6 +1,6 @@
 //! What a network can have wrong with it: each error points to the piece.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "helpers of tests")]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "for tests only")]
 
 mod made;
 

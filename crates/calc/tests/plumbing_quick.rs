@@ -1,6 +1,6 @@
 //! A network from a handful of answers: lengths and places by hand, and the same lag as a network drawn by others.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "helpers of tests")]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "for tests only")]
 
 use calc::plumbing::Plumbing;
 use calc::plumbing::friction::FrictionLaw;

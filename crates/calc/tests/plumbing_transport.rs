@@ -1,6 +1,6 @@
 //! Plug flow: published lags, hand calculations, a second method (following one drop backwards), and the balance.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "helpers of tests")]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "for tests only")]
 
 mod made;
 

@@ -25,6 +25,7 @@ pub mod network;
 pub(crate) mod newton;
 pub mod quick;
 pub(crate) mod slugs;
+mod state;
 pub(crate) mod tracker;
 pub mod transport;
 mod tree;

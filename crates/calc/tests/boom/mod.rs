@@ -2,7 +2,7 @@
 
 #![allow(dead_code, reason = "each test file uses its own part of this")]
 #![allow(unreachable_pub, reason = "a module that several test files include")]
-#![allow(clippy::unwrap_used, reason = "helpers of tests")]
+#![allow(clippy::unwrap_used, reason = "for tests only")]
 
 use calc::pass::drive::{Drive, Manoeuvre};
 use calc::pass::setup::{AtSwitch, Controller, FieldMarks, Fineness, Pass};
