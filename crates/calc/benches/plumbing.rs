@@ -6,6 +6,8 @@
 #![allow(missing_docs)] // criterion_group! makes a public function without docs
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "not shipped")]
 
+#[path = "../tests/boom/mod.rs"]
+mod boom;
 #[path = "../tests/network_case/mod.rs"]
 mod network_case;
 
@@ -14,12 +16,10 @@ use std::hint::black_box;
 use calc::plumbing::Plumbing;
 use calc::plumbing::arrival::Lags;
 use calc::plumbing::friction::FrictionLaw;
-use calc::plumbing::hydraulics::{DryNozzles, Given, Operating, Solver};
-use calc::plumbing::quick::{FeedPoint, HoseLengths, QuickAnswers, SMOOTH_WALL, quick_network};
+use calc::plumbing::hydraulics::{DryNozzles, Given, Operating};
 use calc::plumbing::transport::{Contents, Transport};
-use calc::rig::{NozzleSet, Rig, Section};
 use criterion::{BenchmarkId, Criterion, Throughput, criterion_group, criterion_main};
-use units::{FlowRate, Length, Pressure, Viscosity};
+use units::FlowRate;
 
 fn p7(c: &mut Criterion) {
     let case = network_case::own_case("P7");
@@ -53,42 +53,10 @@ fn p7(c: &mut Criterion) {
     group.finish();
 }
 
-/// Ten nozzles a section, 12 to 1200 in all.
-fn boom(n_nozzles: u32) -> Solver {
-    let sections =
-        vec![
-            Section { width: Length::from_m(n_nozzles.min(10).into()), n_nozzles: n_nozzles.min(10) };
-            (n_nozzles / 10).max(1) as usize
-        ];
-    let nozzles = NozzleSet {
-        rated_flow: FlowRate::from_l_per_min(1.2),
-        rated_pressure: Pressure::from_bar(3.0),
-        least_pressure: None,
-        greatest_pressure: None,
-        spacing: None,
-    };
-    let answers = QuickAnswers {
-        supply_length: Length::from_m(2.0),
-        main_length: Length::from_m(5.0),
-        main_bore: Length::from_mm(100.0),
-        hose_lengths: HoseLengths::ReachPlus(Length::from_m(1.0)),
-        hose_bore: Length::from_mm(25.0),
-        valve_k: 4.0,
-        feed: FeedPoint::Centre,
-        section_bore: Length::from_mm(19.0),
-        boom_height: Length::from_m(0.0),
-        roughness: SMOOTH_WALL,
-        viscosity: Viscosity::from_mpa_s(1.002),
-    };
-    let rig = Rig { sections, nozzles: Some(nozzles), ..Rig::blank() };
-    let network = quick_network(&rig, &answers).unwrap();
-    Solver::new(Plumbing::check(&network).unwrap(), FrictionLaw::SwameeJain)
-}
-
 fn growth(c: &mut Criterion) {
     let mut group = c.benchmark_group("hydraulics_by_nozzles");
     for n_nozzles in [12, 60, 120, 300, 600, 1200] {
-        let solver = boom(n_nozzles);
+        let solver = boom::solver(n_nozzles);
         let given = Given::Carrier(FlowRate::from_l_per_min(f64::from(n_nozzles)));
         let operating = Operating { given, injected: FlowRate::from_l_per_min(0.5), shut: &[] };
         group.throughput(Throughput::Elements(n_nozzles.into()));

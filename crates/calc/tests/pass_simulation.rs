@@ -84,7 +84,7 @@ fn charged_lines_and_no_delay_give_the_target() {
         Manoeuvre::Steady { distance: m(30.0) },
     ];
     let mut pass = plain(drive(3.0, &manoeuvres));
-    pass.lines_hold = pass.running_share();
+    pass.lines_hold = pass.running_share().unwrap();
     let outcome = run(&line(2.0), pass);
     doses(&outcome).iter().for_each(|dose| near(*dose, 1.0, 1e-9));
     let shares = outcome.product_shares(DoseLimits::usual());
@@ -96,7 +96,7 @@ fn charged_lines_and_no_delay_give_the_target() {
 #[test]
 fn below_the_hold_dose_grows_as_hold_over_speed() {
     let mut pass = plain(drive(0.5, &[Manoeuvre::Steady { distance: m(40.0) }]));
-    pass.lines_hold = pass.running_share();
+    pass.lines_hold = pass.running_share().unwrap();
     pass.hold_speed = Some(m_s(2.0));
     pass.label_greatest = Some(VolumePerArea::from_l_per_ha(3.0));
     let outcome = run(&line(2.0), pass);
@@ -114,7 +114,7 @@ fn standing_puts_it_all_on_one_spot() {
     let knots = [(0.0, 1.0), (20.5, 1.0), (20.6, 0.0), (30.6, 0.0), (30.7, 1.0), (60.0, 1.0)];
     let speed = knots.map(|(at, v)| SpeedKnot { at: s(at), speed: m_s(v) }).to_vec();
     let mut pass = plain(Drive { speed, switches: vec![] });
-    pass.lines_hold = pass.running_share();
+    pass.lines_hold = pass.running_share().unwrap();
     pass.hold_speed = Some(m_s(1.0));
     let outcome = run(&line(2.0), pass);
     let doses = doses(&outcome);
@@ -138,7 +138,7 @@ fn second_rate_and_nudge_by_hand() {
         Manoeuvre::Steady { distance: m(50.0) },
     ];
     let mut pass = plain(drive(2.0, &manoeuvres));
-    pass.lines_hold = pass.running_share();
+    pass.lines_hold = pass.running_share().unwrap();
     let outcome = run(&line(2.0), pass);
     let product: Vec<f64> =
         (0..200).map(|cell| outcome.cell(0, cell).unwrap().product.as_l_per_ha()).collect();
@@ -202,7 +202,7 @@ fn what_happens_at_a_switch() {
     ];
     let slow = Controller { dead_time: s(0.0), time_constant: s(4.0) };
     let mut base = Pass { widths: vec![m(5.0), m(5.0)], carrier: slow, ..plain(drive(1.0, &manoeuvres)) };
-    base.lines_hold = base.running_share();
+    base.lines_hold = base.running_share().unwrap();
     base.fineness = Fineness { ramp: 16, settling: 64 };
     let carrier = |at_switch| {
         let outcome = run(&two_sections(), Pass { at_switch, ..base.clone() });
@@ -223,7 +223,7 @@ fn what_happens_at_a_switch() {
 fn pump_off_flushes_the_line() {
     let manoeuvres = [Manoeuvre::Steady { distance: m(10.0) }, Manoeuvre::PumpOff { distance: m(30.0) }];
     let mut pass = plain(drive(1.0, &manoeuvres));
-    pass.lines_hold = pass.running_share();
+    pass.lines_hold = pass.running_share().unwrap();
     let outcome = run(&line(2.0), pass);
     let doses = doses(&outcome);
     near(doses[29], 1.0, 0.02);
@@ -464,7 +464,7 @@ proptest! {
         pass.pump = Controller { dead_time: s(times.2), time_constant: s(times.3) };
         pass.at_switch = if keeps_flow { AtSwitch::KeepsFlow } else { AtSwitch::KeepsPressure };
         pass.hold_speed = hold;
-        pass.lines_hold = if charged { pass.running_share() } else { Share::from_fraction(0.0) };
+        pass.lines_hold = if charged { pass.running_share().unwrap() } else { Share::from_fraction(0.0) };
         let length_m = pass.drive.length().as_m();
         let outcome = Simulation::new(solver, pass).unwrap().run().unwrap();
         prop_assert!(outcome.balance().error().abs() < 1e-9, "{:?}", outcome.balance());

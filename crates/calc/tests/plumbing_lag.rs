@@ -13,6 +13,7 @@ use calc::plumbing::lag::{LagError, LagJob, lag_sheet};
 use calc::plumbing::network::{Network, SectionInlet};
 use calc::plumbing::transport::{Contents, State, Transport};
 use calc::plumbing::{Plumbing, pipe_content};
+use calc::rate::RateError;
 use made::{network, node, nozzle, pipe};
 use units::{Duration, FlowRate, Length, Pressure, Share, Speed, VolumePerArea};
 
@@ -105,13 +106,19 @@ fn lag_requests_that_make_no_sense_are_named() {
     let ready = solver(&network_by_hand());
     let problem = |job: LagJob| lag_sheet(&ready, &job).unwrap_err();
     let speed = Speed::from_m_per_s(0.0);
-    assert_eq!(problem(LagJob { speed, ..job() }), LagError::Speed { got: speed });
+    assert_eq!(problem(LagJob { speed, ..job() }), LagError::Rate(RateError::Speed { got: speed }));
     let width = Length::from_m(-1.0);
-    assert_eq!(problem(LagJob { width, ..job() }), LagError::Width { got: width });
+    assert_eq!(problem(LagJob { width, ..job() }), LagError::Rate(RateError::Width { got: width }));
     let zero = VolumePerArea::from_l_per_ha(0.0);
-    assert_eq!(problem(LagJob { carrier_rate: zero, ..job() }), LagError::Rate { got: zero });
+    assert_eq!(
+        problem(LagJob { carrier_rate: zero, ..job() }),
+        LagError::Rate(RateError::Rate { got: zero })
+    );
     let less = VolumePerArea::from_l_per_ha(-1.0);
-    assert_eq!(problem(LagJob { product_rate: less, ..job() }), LagError::Rate { got: less });
+    assert_eq!(
+        problem(LagJob { product_rate: less, ..job() }),
+        LagError::Rate(RateError::Rate { got: less })
+    );
     let unknown = HydraulicsError::UnknownSection { section: 7 };
     assert_eq!(problem(LagJob { shut: &[7], ..job() }), LagError::Hydraulics(unknown));
     let mut without = network_by_hand();

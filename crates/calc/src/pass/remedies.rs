@@ -3,10 +3,10 @@
 //! One change at a time, so that each stands for itself. What a remedy costs beside (pressure, lines that become too small)
 //! is told with it; whether it can be built is for people to judge.
 
-use units::{Length, Pressure, Share, VolumePerArea};
+use units::{Length, Pressure, Share, Speed, VolumePerArea};
 
 use super::outcome::{AreaShares, DoseLimits, PassOutcome};
-use super::setup::{Pass, PassError, running_share};
+use super::setup::{Pass, PassError};
 use super::simulation::{Progress, Simulation};
 use crate::plumbing::Plumbing;
 use crate::plumbing::boom::{LineLimits, LineWarning, small_lines};
@@ -14,6 +14,7 @@ use crate::plumbing::friction::FrictionLaw;
 use crate::plumbing::hydraulics::{DryNozzles, Given, Operating, Solver};
 use crate::plumbing::lag::{LagJob, lag_sheet};
 use crate::plumbing::network::{Network, NetworkError};
+use crate::rate::flow_for_rate;
 
 /// One change.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -273,11 +274,13 @@ pub enum RemedyError {
 }
 
 /// Lines charged with the running mixture stay charged with it.
-fn with_carrier_rate(pass: &Pass, rate: VolumePerArea) -> Pass {
-    let (old, new) = (pass.running_share(), running_share(rate, pass.product_rate));
-    let lines_hold =
-        Share::from_fraction(pass.lines_hold.as_fraction() * new.as_fraction() / old.as_fraction());
-    Pass { carrier_rate: rate, lines_hold, ..pass.clone() }
+fn with_carrier_rate(pass: &Pass, carrier_rate: VolumePerArea) -> Pass {
+    let changed = Pass { carrier_rate, ..pass.clone() };
+    let times = match (pass.running_share(), changed.running_share()) {
+        (Ok(old), Ok(new)) if 0.0 < old.as_fraction() => new.as_fraction() / old.as_fraction(),
+        _ => 1.0,
+    };
+    Pass { lines_hold: Share::from_fraction(pass.lines_hold.as_fraction() * times), ..changed }
 }
 
 /// The mark moves away by the lag distance; what was driven from there on is driven from there on.
@@ -326,10 +329,12 @@ fn narrower(plumbing: &Plumbing, times: f64) -> Network {
 fn warnings(solver: &Solver, pass: &Pass, limits: LineLimits) -> Vec<LineWarning> {
     let width_m: f64 = pass.widths.iter().map(|width| width.as_m()).sum();
     let v_m_s = pass.drive.speed.iter().map(|knot| knot.speed.as_m_per_s()).fold(0.0, f64::max);
-    let flow =
-        |rate: VolumePerArea| units::FlowRate::from_m3_per_s(units::Quantity::as_si(rate) * v_m_s * width_m);
-    let given = Given::Carrier(flow(pass.carrier_rate));
-    let operating = Operating { given, injected: flow(pass.product_rate), shut: &[] };
+    let (speed, width) = (Speed::from_m_per_s(v_m_s), Length::from_m(width_m));
+    let flow = |rate| flow_for_rate(rate, speed, width);
+    let (Ok(carrier), Ok(injected)) = (flow(pass.carrier_rate), flow(pass.product_rate)) else {
+        return Vec::new();
+    };
+    let operating = Operating { given: Given::Carrier(carrier), injected, shut: &[] };
     let state = solver.solve(&operating, DryNozzles::Close);
     state.map_or(Vec::new(), |state| small_lines(solver.plumbing(), &state, None, limits))
 }

@@ -4,6 +4,7 @@ use units::{Duration, FlowRate, Length, Share, Speed, VolumePerArea};
 
 use super::drive::{Drive, DriveError};
 use crate::plumbing::hydraulics::HydraulicsError;
+use crate::rate::{RateError, concentration};
 
 /// A pass to be simulated.
 #[derive(Clone, Debug, PartialEq)]
@@ -47,24 +48,11 @@ pub struct Pass {
 impl Pass {
     /// Share of concentrate in what leaves the nozzles when everything is on target: `R_p/(R + R_p)`.
     ///
-    /// ```
-    /// # use calc::pass::setup::running_share;
-    /// # use units::VolumePerArea;
-    /// // By hand: 2 in 100 + 2.
-    /// let share = running_share(VolumePerArea::from_l_per_ha(100.0), VolumePerArea::from_l_per_ha(2.0));
-    /// assert!((share.as_fraction() - 2.0 / 102.0).abs() < 1e-15);
-    /// ```
-    #[must_use]
-    pub fn running_share(&self) -> Share {
-        running_share(self.carrier_rate, self.product_rate)
+    /// # Errors
+    /// [`RateError`], as [`concentration`].
+    pub fn running_share(&self) -> Result<Share, RateError> {
+        concentration(self.product_rate, self.carrier_rate)
     }
-}
-
-/// Share of concentrate at the nozzles for a carrier and a product rate: `R_p/(R + R_p)`.
-#[must_use]
-pub fn running_share(carrier_rate: VolumePerArea, product_rate: VolumePerArea) -> Share {
-    let (r, r_p) = (carrier_rate.as_l_per_ha(), product_rate.as_l_per_ha());
-    Share::from_fraction(r_p / (r + r_p))
 }
 
 /// A controller with its actuator: after a dead time the output nears its target by `1 − exp(−t/τ)`.

@@ -7,6 +7,7 @@ use units::{Duration, FlowRate, Length, Share, Speed, Volume, VolumePerArea};
 
 use super::arrival::Lags;
 use super::hydraulics::{DryNozzles, Given, Hydraulics, HydraulicsError, Operating, Solver};
+use crate::rate::{RateError, concentration, flow_for_rate};
 
 /// What the rig is to do.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -27,21 +28,8 @@ pub struct LagJob<'a> {
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub enum LagError {
-    /// Standing still, or not a number.
-    Speed {
-        /// As given.
-        got: Speed,
-    },
-    /// The width is not above zero.
-    Width {
-        /// As given.
-        got: Length,
-    },
-    /// A rate is below zero, no carrier is asked for, or not a number.
-    Rate {
-        /// As given.
-        got: VolumePerArea,
-    },
+    /// Standing still, a width of zero, a rate below zero, no carrier, or something that is not a number.
+    Rate(RateError),
     /// The network has no injection point.
     NoInjectionPoint,
     /// Product reaches no open nozzle.
@@ -163,7 +151,8 @@ pub fn lag_sheet(solver: &Solver, job: &LagJob) -> Result<LagSheet, LagError> {
         .collect();
     nozzles.sort_by(|a, b| a.lag.as_s().total_cmp(&b.lag.as_s()));
     let to_share = |percent| lags.time_to_share(Share::from_percent(percent)).map(|t| (t, distance(t)));
-    let share_of_product = product.as_m3_per_s() / (product.as_m3_per_s() + carrier.as_m3_per_s());
+    let share_of_product =
+        concentration(job.product_rate, job.carrier_rate).map_err(LagError::Rate)?.as_fraction();
     // What has come out by then with product in it: each nozzle from its own lag on.
     let charged_m3: f64 =
         nozzles.iter().map(|n| state.nozzles[n.nozzle].as_m3_per_s() * (last.as_s() - n.lag.as_s())).sum();
@@ -193,23 +182,15 @@ pub fn lag_sheet(solver: &Solver, job: &LagJob) -> Result<LagSheet, LagError> {
 }
 
 fn flows(job: &LagJob) -> Result<(FlowRate, FlowRate), LagError> {
-    let (v_m_s, w_m) = (job.speed.as_m_per_s(), job.width.as_m());
-    if !(v_m_s.is_finite() && 0.0 < v_m_s) {
-        return Err(LagError::Speed { got: job.speed });
+    let flow = |rate| flow_for_rate(rate, job.speed, job.width).map_err(LagError::Rate);
+    let (carrier, product) = (flow(job.carrier_rate)?, flow(job.product_rate)?);
+    if job.speed.as_m_per_s() == 0.0 {
+        return Err(LagError::Rate(RateError::Speed { got: job.speed }));
     }
-    if !(w_m.is_finite() && 0.0 < w_m) {
-        return Err(LagError::Width { got: job.width });
+    if carrier.as_m3_per_s() == 0.0 {
+        return Err(LagError::Rate(RateError::Rate { got: job.carrier_rate }));
     }
-    let flow = |rate: VolumePerArea, least: bool| {
-        let r_m = units::Quantity::as_si(rate);
-        let is_fine = r_m.is_finite() && if least { 0.0 < r_m } else { 0.0 <= r_m };
-        if is_fine {
-            Ok(FlowRate::from_m3_per_s(r_m * v_m_s * w_m))
-        } else {
-            Err(LagError::Rate { got: rate })
-        }
-    };
-    Ok((flow(job.carrier_rate, true)?, flow(job.product_rate, false)?))
+    Ok((carrier, product))
 }
 
 /// Shares add up in the order in which nozzles are reached; those that are reached together make one step.
