@@ -4,3 +4,4 @@
 pub(crate) mod rig;
 
 pub(crate) mod trial;
+pub(crate) mod keyin;

@@ -9,5 +9,6 @@ pub(crate) mod files;
 pub(crate) mod focus;
 pub(crate) mod journal;
 pub(crate) mod offline;
+pub(crate) mod print;
 pub(crate) mod random;
 pub(crate) mod shelf;

@@ -2,6 +2,7 @@
 
 pub(crate) mod frame_top;
 mod nothing;
+mod keyin;
 pub(crate) mod notices;
 mod prove;
 mod rig;
@@ -17,6 +18,7 @@ pub(crate) fn screen(route: &Route) -> AnyView {
     match route {
         Route::Rigs => view! { <rigs::Rigs /> }.into_any(),
         Route::Rig(id) => view! { <rig::RigPage id=id.clone() /> }.into_any(),
+        Route::KeyIn(id) => view! { <keyin::KeyIn id=id.clone() /> }.into_any(),
         Route::Prove(id) => view! { <prove::Prove id=id.clone() /> }.into_any(),
         Route::Trial(id) => view! { <prove::trial::TrialPage id=id.clone() /> }.into_any(),
         _ => view! { <nothing::Nothing /> }.into_any(),

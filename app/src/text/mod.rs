@@ -6,6 +6,7 @@
 
 mod en;
 pub(crate) mod frame;
+pub(crate) mod keyin;
 pub(crate) mod measure;
 pub(crate) mod notice;
 pub(crate) mod number;
@@ -20,6 +21,7 @@ pub(crate) struct Words {
     pub(crate) boom: parts::BoomWords,
     pub(crate) chart: parts::ChartWords,
     pub(crate) frame: frame::FrameWords,
+    pub(crate) keyin: keyin::KeyInWords,
     pub(crate) notice: notice::NoticeWords,
     pub(crate) problem: problem::ProblemWords,
     pub(crate) prove: prove::ProveWords,

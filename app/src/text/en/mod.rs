@@ -1,6 +1,7 @@
 //! English, one file for each screen.
 
 mod frame;
+mod keyin;
 mod notice;
 mod parts;
 mod problem;
@@ -14,6 +15,7 @@ pub(super) static WORDS: Words = Words {
     boom: parts::BOOM,
     chart: parts::CHART,
     frame: frame::WORDS,
+    keyin: keyin::WORDS,
     notice: notice::WORDS,
     problem: problem::WORDS,
     prove: prove::WORDS,
