@@ -9,7 +9,10 @@ use calc::sensitivity::{self, Effect};
 use records::fields::Measure;
 use records::rig::{CarrierMode, RigView};
 use records::{FieldValue, ProductRate, Source};
-use units::{KeyInStep, Length, LengthUnit, Quantity, Share, ShareUnit, Speed, SpeedUnit, Unit, VolumePerArea, VolumePerAreaUnit, VolumePerCarrier, VolumePerCarrierUnit};
+use units::{
+    KeyInStep, Length, LengthUnit, Quantity, Share, ShareUnit, Speed, SpeedUnit, Unit, VolumePerArea,
+    VolumePerAreaUnit, VolumePerCarrier, VolumePerCarrierUnit,
+};
 
 /// Which entry of the console. Sections and pumps count from 1.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -157,7 +160,11 @@ pub(crate) fn sheet_of(view: &RigView, system: System) -> KeySheet {
         if pump.nudge.value.is_some() {
             rows.push(Row {
                 entry: Entry::Nudge(n),
-                number: number_in(pump.nudge.ok().map(|t| t.value), Some(ShareUnit::Percent), step_of(view, "nudge")),
+                number: number_in(
+                    pump.nudge.ok().map(|t| t.value),
+                    Some(ShareUnit::Percent),
+                    step_of(view, "nudge"),
+                ),
                 decimals: decimals(view, "nudge"),
                 shown_in: In::Unit(ShareUnit::Percent.symbol()),
                 source: source(pump.nudge.value.as_ref()),
@@ -185,13 +192,18 @@ pub(crate) fn sheet_of(view: &RigView, system: System) -> KeySheet {
     KeySheet { rows, cumulative: cumulative(view), width_unit, manual }
 }
 
-fn number_in<Q: Quantity>(value: Option<Q>, unit: Option<Q::Unit>, step: Option<KeyInStep>) -> Option<Result<KeyIn, KeyInError>> {
+fn number_in<Q: Quantity>(
+    value: Option<Q>,
+    unit: Option<Q::Unit>,
+    step: Option<KeyInStep>,
+) -> Option<Result<KeyIn, KeyInError>> {
     Some(key_in(value?.in_unit(unit?), step))
 }
 
 /// The console's unit, else the usual one.
 fn quantity_unit<Q: Quantity>(code: Option<String>, of: Measure, system: System) -> Option<Q::Unit> {
-    code.and_then(|code| Q::Unit::from_code(&code)).or_else(|| Q::Unit::from_code(measure::usual_unit(of, system)))
+    code.and_then(|code| Q::Unit::from_code(&code))
+        .or_else(|| Q::Unit::from_code(measure::usual_unit(of, system)))
 }
 
 /// A product rate in the console's unit if that is of the same kind, else as it was typed.

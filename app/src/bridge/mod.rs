@@ -1,7 +1,7 @@
 //! From what is stored to what is calculated: views of `records` become inputs of `calc`. The one place where the two meet;
 //! no formula, no sentence and no browser type lives here.
 
-pub(crate) mod rig;
-
-pub(crate) mod trial;
+pub(crate) mod book;
 pub(crate) mod keyin;
+pub(crate) mod rig;
+pub(crate) mod trial;

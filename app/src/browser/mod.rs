@@ -9,6 +9,7 @@ pub(crate) mod files;
 pub(crate) mod focus;
 pub(crate) mod journal;
 pub(crate) mod offline;
+pub(crate) mod persist;
 pub(crate) mod print;
 pub(crate) mod random;
 pub(crate) mod shelf;

@@ -20,7 +20,8 @@ pub(crate) fn KeyIn(
     id: Option<String>,
 ) -> impl IntoView {
     let Some(rig) = rig_at_hand(id.as_deref()) else {
-        return view! { <RigChoice title=words().keyin.title route=|id| Route::KeyIn(Some(id)) /> }.into_any();
+        return view! { <RigChoice title=words().keyin.title route=|id| Route::KeyIn(Some(id)) /> }
+            .into_any();
     };
     view! { <Sheet rig=rig /> }.into_any()
 }
@@ -33,11 +34,17 @@ fn Sheet(
     let ledger = ledger();
     let w = &words().keyin;
     let name = rig_name(&rig);
-    let system = ledger.book.with_untracked(|book| System::from_code(book.doc(&rig).and_then(|doc| doc.text("system"))));
+    let system = ledger
+        .book
+        .with_untracked(|book| System::from_code(book.doc(&rig).and_then(|doc| doc.text("system"))));
     let to_rig = Route::Rig(rig.to_string()).to_hash();
     let view = Memo::new({
         let rig = rig.clone();
-        move |_| ledger.book.with(|book| book.doc(&rig).map(|doc| (sheet_of(&RigView::read(doc), system), refusals(doc, system))))
+        move |_| {
+            ledger.book.with(|book| {
+                book.doc(&rig).map(|doc| (sheet_of(&RigView::read(doc), system), refusals(doc, system)))
+            })
+        }
     });
     view! {
         <h1>{w.title}</h1>
@@ -69,7 +76,9 @@ fn refusals(doc: &records::Doc, system: System) -> Vec<String> {
     RigView::read(doc)
         .problems(doc)
         .iter()
-        .filter(|p| matches!(p.kind, RigProblemKind::RateAboveLabel { .. } | RigProblemKind::PastConsole { .. }))
+        .filter(|p| {
+            matches!(p.kind, RigProblemKind::RateAboveLabel { .. } | RigProblemKind::PastConsole { .. })
+        })
         .map(|p| rig::problem_text(p, system))
         .collect()
 }
@@ -105,13 +114,20 @@ fn row_view(row: &Row) -> AnyView {
     };
     let (key, rounding) = match &row.number {
         None => (view! { <span class="keyin__missing">{w.missing}</span> }.into_any(), String::new()),
-        Some(Err(error)) => (view! { <span class="field__problem">{keyin::refusal_text(error)}</span> }.into_any(), String::new()),
+        Some(Err(error)) => (
+            view! { <span class="field__problem">{keyin::refusal_text(error)}</span> }.into_any(),
+            String::new(),
+        ),
         Some(Ok(number)) => {
             let figure = match row.decimals {
                 Some(decimals) => number::number(number.rounded, decimals),
                 None => number::significant(number.rounded, 6),
             };
-            let rounding = if row.decimals.is_some() { number::signed_percent(number.rounding_error.as_fraction(), 2) } else { String::new() };
+            let rounding = if row.decimals.is_some() {
+                number::signed_percent(number.rounding_error.as_fraction(), 2)
+            } else {
+                String::new()
+            };
             (view! { <span class="keyin__figure">{figure}</span> }.into_any(), rounding)
         }
     };
@@ -175,7 +191,8 @@ fn Widths(
         .iter()
         .enumerate()
         .map(|(idx, sum)| {
-            let text = format!("{}\u{a0}{}", number::significant(sum.in_unit(unit), 6), units::Unit::symbol(unit));
+            let text =
+                format!("{}\u{a0}{}", number::significant(sum.in_unit(unit), 6), units::Unit::symbol(unit));
             view! { <tr><th scope="row">{keyin::sections_up_to(idx + 1)}</th><td>{text}</td></tr> }
         })
         .collect_view();
@@ -194,4 +211,3 @@ fn Widths(
     }
     .into_any()
 }
-

@@ -1,13 +1,15 @@
 //! The screens, by their route. What they are made of is in `components`; what they say is in `text`.
 
+mod book;
 pub(crate) mod frame_top;
-mod nothing;
 mod keyin;
+mod nothing;
 pub(crate) mod notices;
 mod prove;
 mod rig;
 mod rig_choice;
 mod rigs;
+mod settings;
 
 use crate::route::Route;
 use crate::text::words;
@@ -18,10 +20,12 @@ pub(crate) fn screen(route: &Route) -> AnyView {
     match route {
         Route::Rigs => view! { <rigs::Rigs /> }.into_any(),
         Route::Rig(id) => view! { <rig::RigPage id=id.clone() /> }.into_any(),
+        Route::Book(id) => view! { <book::Book id=id.clone() /> }.into_any(),
+        Route::Settings => view! { <settings::Settings /> }.into_any(),
         Route::KeyIn(id) => view! { <keyin::KeyIn id=id.clone() /> }.into_any(),
         Route::Prove(id) => view! { <prove::Prove id=id.clone() /> }.into_any(),
         Route::Trial(id) => view! { <prove::trial::TrialPage id=id.clone() /> }.into_any(),
-        _ => view! { <nothing::Nothing /> }.into_any(),
+        Route::Unknown(_) => view! { <nothing::Nothing /> }.into_any(),
     }
 }
 

@@ -78,13 +78,19 @@ pub(crate) fn effect_text(effect: &Effect) -> String {
     // Pumps that move alike are said together.
     let mut groups: Vec<(f64, Vec<String>)> = Vec::new();
     for (idx, product) in effect.products.iter().enumerate() {
-        let Some(share) = product.map(|share| share.as_fraction()).filter(|share| seen(*share)) else { continue };
+        let Some(share) = product.map(|share| share.as_fraction()).filter(|share| seen(*share)) else {
+            continue;
+        };
         let name = (idx + 1).to_string();
         match groups.iter_mut().find(|(other, _)| (other - share).abs() < 1e-6) {
             Some((_, names)) => names.push(name),
             None => groups.push((share, vec![name])),
         }
     }
-    parts.extend(groups.iter().map(|(share, names)| (w.product_moves)(&names.join(", "), &number::signed_percent(*share, 2))));
+    parts.extend(
+        groups
+            .iter()
+            .map(|(share, names)| (w.product_moves)(&names.join(", "), &number::signed_percent(*share, 2))),
+    );
     if parts.is_empty() { w.nothing_moves.to_owned() } else { parts.join("; ") }
 }

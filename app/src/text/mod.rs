@@ -4,6 +4,7 @@
 //! with one more `Words`: the compiler then asks for every sentence. Numbers and units are written in [`number`];
 //! problems of typed text become sentences in [`problem`]. No markup and no logic live here.
 
+pub(crate) mod book;
 mod en;
 pub(crate) mod frame;
 pub(crate) mod keyin;
@@ -15,9 +16,11 @@ pub(crate) mod problem;
 pub(crate) mod prove;
 pub(crate) mod rig;
 pub(crate) mod rigs;
+pub(crate) mod settings;
 
 /// Everything that can be said, one part for each screen.
 pub(crate) struct Words {
+    pub(crate) book: book::BookWords,
     pub(crate) boom: parts::BoomWords,
     pub(crate) chart: parts::ChartWords,
     pub(crate) frame: frame::FrameWords,
@@ -28,6 +31,7 @@ pub(crate) struct Words {
     pub(crate) rig: rig::RigWords,
     pub(crate) rig_problem: rig::RigProblemWords,
     pub(crate) rigs: rigs::RigsWords,
+    pub(crate) settings: settings::SettingsWords,
     pub(crate) stopwatch: parts::StopwatchWords,
 }
 

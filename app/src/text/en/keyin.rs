@@ -26,8 +26,14 @@ pub(super) const WORDS: KeyInWords = KeyInWords {
     print: "Print this sheet",
     to_rig: "Change the rig",
     width: |n| format!("Section {n} width"),
-    too_large: |rounded, largest| format!("{rounded} is more than the console takes ({largest}). Choose another unit or convention on the rig."),
-    rounds_to_zero: |step| format!("Smaller than half the console’s step of {step}: it would be keyed in as zero."),
+    too_large: |rounded, largest| {
+        format!(
+            "{rounded} is more than the console takes ({largest}). Choose another unit or convention on the rig."
+        )
+    },
+    rounds_to_zero: |step| {
+        format!("Smaller than half the console’s step of {step}: it would be keyed in as zero.")
+    },
     not_possible: "This cannot be keyed in. Check it on the rig.",
     carrier_moves: |by| format!("carrier {by}"),
     product_moves: |pumps, by| format!("product {pumps} {by}"),

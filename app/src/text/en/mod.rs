@@ -1,5 +1,6 @@
 //! English, one file for each screen.
 
+mod book;
 mod frame;
 mod keyin;
 mod notice;
@@ -8,10 +9,12 @@ mod problem;
 mod prove;
 mod rig;
 mod rigs;
+mod settings;
 
 use super::Words;
 
 pub(super) static WORDS: Words = Words {
+    book: book::WORDS,
     boom: parts::BOOM,
     chart: parts::CHART,
     frame: frame::WORDS,
@@ -22,5 +25,6 @@ pub(super) static WORDS: Words = Words {
     rig: rig::WORDS,
     rig_problem: rig::PROBLEMS,
     rigs: rigs::WORDS,
+    settings: settings::WORDS,
     stopwatch: parts::STOPWATCH,
 };

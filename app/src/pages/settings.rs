@@ -1,0 +1,164 @@
+//! Settings: who writes, glove size, copies out and in, what is set aside, how the app is kept on this device.
+
+use crate::browser::offline::{Offline, OfflineCopy};
+use crate::browser::{files, persist};
+use crate::components::choice::Choice;
+use crate::components::field::{Field, Understood};
+use crate::state::ledger::ledger;
+use crate::state::prefs::prefs;
+use crate::text::{settings, words};
+use leptos::html;
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+use records::{Import, ImportPreview, Limits, export};
+
+/// All settings.
+#[component]
+pub(crate) fn Settings() -> impl IntoView {
+    let prefs = prefs();
+    let w = &words().settings;
+    let sizes = vec![("hand".to_owned(), w.hand.to_owned()), ("glove".to_owned(), w.glove.to_owned())];
+    let size = Signal::derive(move || if prefs.glove.get() { "glove" } else { "hand" }.to_owned());
+    view! {
+        <h1>{w.title}</h1>
+        <Field label=w.name hint=w.name_hint text=prefs.name understood=Signal::derive(Understood::default) words=true />
+        <Choice legend=w.size options=sizes chosen=size on_choose=move |code| prefs.glove.set(code == "glove") />
+        <CopyOut />
+        <ReadIn />
+        <SetAside />
+        <KeptHere />
+    }
+}
+
+/// Hands the whole book out as one text file.
+#[component]
+fn CopyOut() -> impl IntoView {
+    let (ledger, prefs) = (ledger(), prefs());
+    let w = &words().settings;
+    let failed = RwSignal::new(false);
+    let hand_out = move |_| {
+        let book = ledger.book_with_unsaved();
+        let text = ledger.set_aside.with_untracked(|aside| export(&book, aside));
+        let day: String = crate::browser::clock::now_iso().chars().take(10).collect();
+        let done = files::download(&format!("boomwright-book-{day}.txt"), &text);
+        failed.set(!done);
+        if done {
+            prefs.copied.set(book.len());
+        }
+    };
+    let count = move || {
+        let n = ledger.book.with(records::Book::len);
+        (w.entries)(n, n.saturating_sub(prefs.copied.get()))
+    };
+    view! {
+        <h2>{w.copies}</h2>
+        <p>{count}</p>
+        <button type="button" class="button button--main" on:click=hand_out>{w.hand_out}</button>
+        {move || failed.get().then(|| view! { <p class="field__problem" role="alert">{w.hand_out_failed}</p> })}
+    }
+}
+
+/// Reads a book in: shows what would change first, then applies it as one step.
+#[component]
+fn ReadIn() -> impl IntoView {
+    let ledger = ledger();
+    let w = &words().settings;
+    let input = NodeRef::<html::Input>::new();
+    let preview = RwSignal::new(None::<Result<ImportPreview, String>>);
+    let chosen = move |_| {
+        spawn_local(async move {
+            let Some(input) = input.get_untracked() else { return };
+            let Some(text) = files::chosen_text(&input).await else { return };
+            let read =
+                Import::read(text.as_bytes(), Limits::default()).map_err(|p| settings::import_problem(&p));
+            let found = read.map(|import| {
+                ledger.book.with_untracked(|book| {
+                    ledger.set_aside.with_untracked(|aside| import.preview(book, aside))
+                })
+            });
+            preview.set(Some(found));
+        });
+    };
+    let apply = move |_| {
+        let Some(Ok(found)) = preview.get_untracked() else { return };
+        let records: Vec<_> = found.records().cloned().collect();
+        ledger.set_aside.update(|aside| aside.extend(found.unreadable.iter().cloned()));
+        ledger.take_in_then(records, move |_| preview.set(None));
+    };
+    let shown = move || {
+        preview.get().map(|found| match found {
+            Err(problem) => view! { <p class="field__problem" role="alert">{problem}</p> }.into_any(),
+            Ok(found) => {
+                let may = found.may_apply() && found.records().next().is_some();
+                view! {
+                    <div class="card">
+                        <ul class="findings">{settings::preview_lines(&found).into_iter().map(|text| view! { <li>{text}</li> }).collect_view()}</ul>
+                        {may.then(|| view! { <button type="button" class="button button--main" on:click=apply>{w.take_in}</button> })}
+                        <button type="button" class="button" on:click=move |_| preview.set(None)>{w.leave}</button>
+                    </div>
+                }
+                .into_any()
+            }
+        })
+    };
+    view! {
+        <h2>{w.read_in}</h2>
+        <div class="field">
+            <label class="field__label" for="read-in">{w.choose_file}</label>
+            <input class="field__input field__input--words" id="read-in" type="file" accept=".txt,text/plain" node_ref=input on:change=chosen />
+        </div>
+        {shown}
+    }
+}
+
+/// Texts that could not be read: kept as they are, handed out on request.
+#[component]
+fn SetAside() -> impl IntoView {
+    let ledger = ledger();
+    let w = &words().settings;
+    let hand_out = move |_| {
+        let text = ledger.set_aside.with_untracked(|aside| {
+            aside.iter().map(|a| format!("{}\n{}\n\n", a.key, a.text)).collect::<String>()
+        });
+        files::download("boomwright-set-aside.txt", &text);
+    };
+    move || {
+        let n = ledger.set_aside.read().len();
+        (n > 0).then(|| {
+            view! {
+                <h2>{w.set_aside}</h2>
+                <p>{(w.set_aside_count)(n)}</p>
+                <button type="button" class="button" on:click=hand_out>{w.set_aside_out}</button>
+            }
+        })
+    }
+}
+
+/// How the app and its data are kept on this device.
+#[component]
+fn KeptHere() -> impl IntoView {
+    let w = &words().settings;
+    let offline: Offline = expect_context();
+    let kept = RwSignal::new(None::<bool>);
+    spawn_local(async move { kept.set(persist::is_persistent().await) });
+    let ask = move |_| spawn_local(async move { kept.set(persist::ask().await) });
+    let copy = move || match offline.copy.get() {
+        OfflineCopy::Ready => w.offline_ready,
+        OfflineCopy::Preparing => w.offline_preparing,
+        OfflineCopy::Failed => w.offline_failed,
+        OfflineCopy::Impossible => w.offline_impossible,
+    };
+    view! {
+        <h2>{w.on_device}</h2>
+        <p role="status">{copy}</p>
+        <p>{move || match kept.get() {
+            Some(true) => w.persistent,
+            Some(false) => w.not_persistent,
+            None => w.persistence_unknown,
+        }}</p>
+        <Show when=move || kept.get() == Some(false)>
+            <button type="button" class="button" on:click=ask>{w.ask_persist}</button>
+        </Show>
+        <p>{(w.version)(env!("CARGO_PKG_VERSION"))}</p>
+    }
+}

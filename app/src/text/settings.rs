@@ -1,0 +1,79 @@
+//! What the settings say.
+
+use super::words;
+use records::{ImportPreview, ImportProblem};
+
+pub(crate) struct SettingsWords {
+    pub(crate) title: &'static str,
+    pub(crate) name: &'static str,
+    pub(crate) name_hint: &'static str,
+    pub(crate) size: &'static str,
+    pub(crate) hand: &'static str,
+    pub(crate) glove: &'static str,
+    pub(crate) copies: &'static str,
+    pub(crate) entries: fn(all: usize, only_here: usize) -> String,
+    pub(crate) hand_out: &'static str,
+    pub(crate) hand_out_failed: &'static str,
+    pub(crate) read_in: &'static str,
+    pub(crate) choose_file: &'static str,
+    pub(crate) take_in: &'static str,
+    pub(crate) leave: &'static str,
+    pub(crate) new_entries: fn(n: usize) -> String,
+    pub(crate) known_entries: fn(n: usize) -> String,
+    pub(crate) clashing: fn(n: usize) -> String,
+    pub(crate) unreadable: fn(n: usize) -> String,
+    pub(crate) conflicts: fn(n: usize) -> String,
+    pub(crate) not_whole: &'static str,
+    pub(crate) missing: fn(n: u64) -> String,
+    pub(crate) newer: &'static str,
+    pub(crate) not_a_book: &'static str,
+    pub(crate) too_large: &'static str,
+    pub(crate) newer_form: &'static str,
+    pub(crate) set_aside: &'static str,
+    pub(crate) set_aside_count: fn(n: usize) -> String,
+    pub(crate) set_aside_out: &'static str,
+    pub(crate) on_device: &'static str,
+    pub(crate) offline_ready: &'static str,
+    pub(crate) offline_preparing: &'static str,
+    pub(crate) offline_failed: &'static str,
+    pub(crate) offline_impossible: &'static str,
+    pub(crate) persistent: &'static str,
+    pub(crate) not_persistent: &'static str,
+    pub(crate) persistence_unknown: &'static str,
+    pub(crate) ask_persist: &'static str,
+    pub(crate) version: fn(version: &str) -> String,
+}
+
+/// What reading a file in would change, line by line.
+pub(crate) fn preview_lines(found: &ImportPreview) -> Vec<String> {
+    let w = &words().settings;
+    let conflicts: usize = found.docs.iter().map(|doc| doc.conflicts.len()).sum();
+    let mut lines = vec![(w.new_entries)(found.new.len()), (w.known_entries)(found.known)];
+    let counted: [(usize, fn(usize) -> String); 3] = [
+        (found.clashing.len(), w.clashing),
+        (found.unreadable.len(), w.unreadable),
+        (conflicts, w.conflicts),
+    ];
+    lines.extend(counted.into_iter().filter(|(n, _)| *n > 0).map(|(n, text)| text(n)));
+    if !found.whole {
+        lines.push(w.not_whole.to_owned());
+    }
+    if found.missing > 0 {
+        lines.push((w.missing)(found.missing));
+    }
+    if !found.may_apply() {
+        lines.push(w.newer.to_owned());
+    }
+    lines
+}
+
+/// Why nothing of a file is read.
+pub(crate) fn import_problem(problem: &ImportProblem) -> String {
+    let w = &words().settings;
+    match problem {
+        ImportProblem::NotABook => w.not_a_book,
+        ImportProblem::NewerForm { .. } => w.newer_form,
+        _ => w.too_large,
+    }
+    .to_owned()
+}
