@@ -97,7 +97,7 @@ fn is_keyed(path: &str) -> bool {
 pub(crate) fn items(book: &Book, wanted: Wanted, rig: Option<&DocId>, most: usize) -> Vec<Item> {
     let mut found: Vec<Item> = Vec::new();
     let mut trials: BTreeSet<DocId> = BTreeSet::new();
-    for entry in book.timeline().rev() {
+    for entry in book.timeline() {
         let Some(doc) = book.doc(&entry.doc) else { continue };
         if doc.id().kind == Kind::Trial && !trials.insert(doc.id().clone()) {
             continue;

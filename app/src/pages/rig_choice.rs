@@ -21,7 +21,8 @@ pub(crate) fn rig_at_hand(in_address: Option<&str>) -> Option<DocId> {
 
 /// Name of a rig, or what stands for it.
 pub(crate) fn rig_name(id: &DocId) -> String {
-    let name = ledger().book.with(|book| book.doc(id).and_then(|doc| doc.text("name").map(str::to_owned)));
+    let name =
+        ledger().book.with_untracked(|book| book.doc(id).and_then(|doc| doc.text("name").map(str::to_owned)));
     name.unwrap_or_else(|| words().rigs.unnamed.to_owned())
 }
 

@@ -105,8 +105,9 @@ pub(super) fn Result() -> impl IntoView {
                         SectionVerdict::NotRead => "·",
                         _ => "▲",
                     };
-                    let share = step.own_off.map(|off| off.as_m());
-                    let hint = prove::section_hint(step.verdict, share.zip(Some(step.expected.as_m())));
+                    let before = idx.checked_sub(1).and_then(|before| judged.outcome.steps.get(before));
+                    let own_m = step.expected.as_m() - before.map_or(0.0, |step| step.expected.as_m());
+                    let hint = prove::section_hint(step.verdict, step.own_off.map(|off| (off.as_m(), own_m)));
                     view! {
                         <tr>
                             <th scope="row">{idx + 1}</th>

@@ -77,7 +77,7 @@ pub(crate) fn TrialPage(
             TrialKind::Standing => view! { <standing::Result /> }.into_any(),
             _ => view! { <ratio::Result kind=kind /> }.into_any(),
         }}
-        <Runs fields=Signal::derive(move || fields.get()) kind=kind />
+        {(kind != TrialKind::Sections).then(|| view! { <Runs fields=Signal::derive(move || fields.get()) kind=kind /> })}
         <Setup kind=kind />
         <details class="group">
             <summary><h2 class="group__title">{w.notes}</h2></summary>
