@@ -1,5 +1,7 @@
 //! Mounts the app, nothing else.
 
+#![allow(unreachable_pub, reason = "the component macro makes public builders of private components")]
+
 mod app;
 mod bridge;
 mod browser;

@@ -94,7 +94,9 @@ pub(crate) fn sheet_of(view: &RigView, system: System) -> KeySheet {
         entry: Entry::Meter,
         number: keyed_meter(view).map(|keyed| key_in(keyed.number, keyed.step)),
         decimals: decimals(view, "meter"),
-        shown_in: In::Convention(view.meter.convention.ok().map_or_else(String::new, |c| c.code())),
+        shown_in: In::Convention(
+            view.meter.convention.ok().map_or_else(String::new, units::PulseConvention::code),
+        ),
         source: source(view.meter.number.value.as_ref()),
         effect: effect_of(KeyedNumber::Meter),
     });
@@ -103,7 +105,9 @@ pub(crate) fn sheet_of(view: &RigView, system: System) -> KeySheet {
         entry: Entry::Course,
         number: keyed_course(view).map(|keyed| key_in(keyed.number, keyed.step)),
         decimals: decimals(view, "course"),
-        shown_in: In::Convention(view.speed.convention.ok().map_or_else(String::new, |c| c.code())),
+        shown_in: In::Convention(
+            view.speed.convention.ok().map_or_else(String::new, units::PulseConvention::code),
+        ),
         source: source(wheel_or_number),
         effect: effect_of(KeyedNumber::Course),
     });
@@ -135,7 +139,9 @@ pub(crate) fn sheet_of(view: &RigView, system: System) -> KeySheet {
             entry: Entry::Pump(n),
             number: keyed_pump(view, n).map(|keyed| key_in(keyed.number, keyed.step)),
             decimals: decimals(view, &number_entry),
-            shown_in: In::Convention(pump.convention.ok().map_or_else(String::new, |c| c.code())),
+            shown_in: In::Convention(
+                pump.convention.ok().map_or_else(String::new, units::PulseConvention::code),
+            ),
             source: source(pump.number.value.as_ref()),
             effect: effect_of(KeyedNumber::Pump(idx)),
         });

@@ -13,11 +13,6 @@ pub(crate) fn wall_ms() -> f64 {
     Date::now()
 }
 
-/// Milliseconds of the steady clock since the page was opened; falls back on wall time.
-pub(crate) fn steady_ms() -> f64 {
-    web_sys::window().and_then(|w| w.performance()).map_or_else(Date::now, |p| p.now())
-}
-
 /// A stored ISO time in the reader's own zone, as `2026-05-04 09:12`. Text that is no date comes back as it is.
 pub(crate) fn local_minute(iso: &str) -> String {
     let date = Date::new(&JsValue::from_str(iso));

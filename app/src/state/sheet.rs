@@ -86,7 +86,7 @@ impl Sheet {
             then();
             return;
         }
-        let mut draft = self.ledger.draft(&self.id());
+        let mut draft = self.ledger.draft(self.id());
         draft.set = changed;
         self.ledger.save_then(draft, move |_| then());
     }

@@ -1,7 +1,6 @@
 //! What the frame round every screen says: navigation, saving, updates.
 
 pub(crate) struct FrameWords {
-    pub(crate) app: &'static str,
     pub(crate) crashed: &'static str,
     pub(crate) skip: &'static str,
     pub(crate) nav: &'static str,
@@ -16,7 +15,6 @@ pub(crate) struct FrameWords {
     pub(crate) not_saved: fn(count: usize) -> String,
     pub(crate) retry: &'static str,
     pub(crate) only_here: fn(count: usize) -> String,
-    pub(crate) ready_offline: &'static str,
     pub(crate) update_waiting: &'static str,
     pub(crate) update_now: &'static str,
     pub(crate) nothing_here: &'static str,

@@ -72,13 +72,13 @@ pub(crate) fn effect_text(effect: &Effect) -> String {
     let w = &words().keyin;
     let seen = |share: f64| share.abs() > 5e-5;
     let mut parts = Vec::new();
-    if let Some(carrier) = effect.carrier.map(|share| share.as_fraction()).filter(|share| seen(*share)) {
+    if let Some(carrier) = effect.carrier.map(units::Share::as_fraction).filter(|share| seen(*share)) {
         parts.push((w.carrier_moves)(&number::signed_percent(carrier, 2)));
     }
     // Pumps that move alike are said together.
     let mut groups: Vec<(f64, Vec<String>)> = Vec::new();
     for (idx, product) in effect.products.iter().enumerate() {
-        let Some(share) = product.map(|share| share.as_fraction()).filter(|share| seen(*share)) else {
+        let Some(share) = product.map(units::Share::as_fraction).filter(|share| seen(*share)) else {
             continue;
         };
         let name = (idx + 1).to_string();

@@ -49,12 +49,13 @@ pub(crate) fn preview_lines(found: &ImportPreview) -> Vec<String> {
     let w = &words().settings;
     let conflicts: usize = found.docs.iter().map(|doc| doc.conflicts.len()).sum();
     let mut lines = vec![(w.new_entries)(found.new.len()), (w.known_entries)(found.known)];
-    let counted: [(usize, fn(usize) -> String); 3] = [
-        (found.clashing.len(), w.clashing),
-        (found.unreadable.len(), w.unreadable),
-        (conflicts, w.conflicts),
-    ];
-    lines.extend(counted.into_iter().filter(|(n, _)| *n > 0).map(|(n, text)| text(n)));
+    for (n, text) in
+        [(found.clashing.len(), w.clashing), (found.unreadable.len(), w.unreadable), (conflicts, w.conflicts)]
+    {
+        if n > 0 {
+            lines.push(text(n));
+        }
+    }
     if !found.whole {
         lines.push(w.not_whole.to_owned());
     }

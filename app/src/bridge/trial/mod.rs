@@ -98,12 +98,6 @@ impl Judged {
             && self.number.beyond_largest.is_none()
             && self.number.rounded != self.number.old
     }
-
-    /// Whether the runs have shown enough to end the trial.
-    pub(crate) fn is_decided(&self) -> bool {
-        self.ratio.runs.len() >= calc::next_run::FEWEST_IN_ALL
-            && self.ratio.verdict != calc::verdict::Verdict::NotProvenYet
-    }
 }
 
 /// The runs that count with their numbers in the list.

@@ -51,7 +51,7 @@ pub(crate) fn judge(view: &TrialView<'_>, rig: Option<&RigView>) -> Result<Judge
         sorted_numbers.push(number);
         match outputs.last_mut() {
             Some(last) if output.as_m3_per_s() <= last.output.as_m3_per_s() * SAME_OUTPUT => {
-                last.runs.push(run)
+                last.runs.push(run);
             }
             _ => outputs.push(OutputRuns { output, runs: vec![run] }),
         }
@@ -71,9 +71,4 @@ fn output(run: &RunView<'_>, number: usize, actual: Volume) -> Result<Option<Flo
     }
     let seconds = run.quantity::<Duration>("seconds").transpose().map_err(at("seconds"))?;
     Ok(seconds.map(|typed| FlowRate::from_m3_per_s(actual.as_m3() / typed.value.as_s())))
-}
-
-/// The unit in which the trial shows outputs: that of the last run that has one.
-pub(crate) fn output_unit(view: &TrialView<'_>) -> Option<units::FlowRateUnit> {
-    view.counting().filter_map(|run| run.quantity::<FlowRate>("output")?.ok()).last().map(|typed| typed.unit)
 }

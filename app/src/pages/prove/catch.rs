@@ -15,7 +15,7 @@ use units::Quantity;
 
 /// The outcome so far.
 #[component]
-pub(super) fn Result() -> impl IntoView {
+pub(super) fn Outcome() -> impl IntoView {
     let sheet = sheet();
     let w = &words().prove;
     let judged = Memo::new(move |_| read(sheet));
@@ -39,7 +39,7 @@ pub(super) fn Result() -> impl IntoView {
             ("blocked", counts.blocked.to_string()),
             ("fine", counts.fine.to_string()),
         ];
-        let mut draft = sheet.ledger.draft(&sheet.id());
+        let mut draft = sheet.ledger.draft(sheet.id());
         draft.set = outcome::with_status(fields).into_iter().map(|(path, text)| (path, Some(text))).collect();
         sheet.ledger.save_then(draft, |_| {});
     };
@@ -58,7 +58,7 @@ pub(super) fn Result() -> impl IntoView {
     view! { <section class="outcome" aria-label=w.outcome>{body}</section> }
 }
 
-fn read(sheet: Sheet) -> std::result::Result<CatchJudged, Obstacle> {
+fn read(sheet: Sheet) -> Result<CatchJudged, Obstacle> {
     let judged = sheet.read(|doc| {
         let view = TrialView::read(doc);
         let rig = view

@@ -14,7 +14,7 @@ use units::{Quantity, Unit};
 
 /// The outcome so far, and the press that takes it over.
 #[component]
-pub(super) fn Result(
+pub(super) fn Outcome(
     /// Which trial.
     kind: TrialKind,
 ) -> impl IntoView {
@@ -39,7 +39,7 @@ pub(super) fn Result(
     view! { <section class="outcome" aria-label=words().prove.outcome>{body}</section> }.into_any()
 }
 
-fn judge(sheet: Sheet, kind: TrialKind) -> std::result::Result<Judged, Obstacle> {
+fn judge(sheet: Sheet, kind: TrialKind) -> Result<Judged, Obstacle> {
     let judged = sheet.read(|doc| {
         let view = TrialView::read(doc);
         let rig = view
@@ -149,7 +149,7 @@ fn gauge_result(sheet: Sheet) -> AnyView {
     let status = Memo::new(move |_| sheet.read(|doc| TrialView::read(doc).status));
     let conclude = move |_| {
         if let Ok(judged) = judged.get_untracked() {
-            let mut draft = sheet.ledger.draft(&sheet.id());
+            let mut draft = sheet.ledger.draft(sheet.id());
             draft.set = outcome::gauge_concluded(&judged)
                 .into_iter()
                 .map(|(path, text)| (path, Some(text)))

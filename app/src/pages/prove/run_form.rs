@@ -110,7 +110,7 @@ pub(super) fn RunForm(
                 boxes.iter().for_each(|b| b.wanted.set(true));
                 return;
             }
-            let mut draft = sheet.ledger.draft(&sheet.id());
+            let mut draft = sheet.ledger.draft(sheet.id());
             for b in &boxes {
                 let value = untrack(|| b.value());
                 if !value.text.is_empty() {

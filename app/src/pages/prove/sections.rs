@@ -12,14 +12,14 @@ use calc::verdict::Verdict;
 use leptos::prelude::*;
 use records::rig::RigView;
 use records::trial::{Status, TrialView};
-use units::{Quantity, Unit};
+use units::Unit;
 
 fn rig(sheet: Sheet) -> Option<RigView> {
     let id = sheet.read(|doc| TrialView::read(doc).rig.clone()).flatten()?;
     sheet.ledger.book.with(|book| book.doc(&id).map(|doc| RigView::read(doc)))
 }
 
-fn read(sheet: Sheet) -> std::result::Result<SectionsJudged, Obstacle> {
+fn read(sheet: Sheet) -> Result<SectionsJudged, Obstacle> {
     let rig = rig(sheet).ok_or(Obstacle::NoRuns)?;
     let metric = sheet.system == System::Metric;
     sheet.read(|doc| judge(&TrialView::read(doc), &rig, metric)).unwrap_or(Err(Obstacle::NoRuns))
@@ -70,7 +70,7 @@ pub(super) fn Form() -> impl IntoView {
 
 /// Step by step, and what is likely behind a difference.
 #[component]
-pub(super) fn Result() -> impl IntoView {
+pub(super) fn Outcome() -> impl IntoView {
     let sheet = sheet();
     let w = &words().prove;
     let judged = Memo::new(move |_| read(sheet));
@@ -83,7 +83,7 @@ pub(super) fn Result() -> impl IntoView {
             (_, false) => Verdict::NotProvenYet,
             (false, true) => Verdict::Out,
         };
-        let mut draft = sheet.ledger.draft(&sheet.id());
+        let mut draft = sheet.ledger.draft(sheet.id());
         let fields = vec![("verdict", outcome::verdict_code(verdict).to_owned())];
         draft.set = outcome::with_status(fields).into_iter().map(|(path, text)| (path, Some(text))).collect();
         sheet.ledger.save_then(draft, |_| {});

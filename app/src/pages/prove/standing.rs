@@ -145,7 +145,7 @@ fn readings(expected: &Expected, system: System) -> AnyView {
 
 /// Each line that was seen against what was predicted.
 #[component]
-pub(super) fn Result() -> impl IntoView {
+pub(super) fn Outcome() -> impl IntoView {
     let sheet = sheet();
     let w = &words().prove;
     let judged = Memo::new(move |_| {
@@ -156,7 +156,7 @@ pub(super) fn Result() -> impl IntoView {
     let conclude = move |_| {
         let verdict = judged.get_untracked().ok().and_then(|judged| judged.verdict);
         let Some(verdict) = verdict else { return };
-        let mut draft = sheet.ledger.draft(&sheet.id());
+        let mut draft = sheet.ledger.draft(sheet.id());
         let fields = vec![("verdict", outcome::verdict_code(verdict).to_owned())];
         draft.set = outcome::with_status(fields).into_iter().map(|(path, text)| (path, Some(text))).collect();
         sheet.ledger.save_then(draft, |_| {});

@@ -72,10 +72,10 @@ pub(crate) fn TrialPage(
             }}
         </Show>
         {match kind {
-            TrialKind::Catch => view! { <catch::Result /> }.into_any(),
-            TrialKind::Sections => view! { <sections::Result /> }.into_any(),
-            TrialKind::Standing => view! { <standing::Result /> }.into_any(),
-            _ => view! { <ratio::Result kind=kind /> }.into_any(),
+            TrialKind::Catch => view! { <catch::Outcome /> }.into_any(),
+            TrialKind::Sections => view! { <sections::Outcome /> }.into_any(),
+            TrialKind::Standing => view! { <standing::Outcome /> }.into_any(),
+            _ => view! { <ratio::Outcome kind=kind /> }.into_any(),
         }}
         {(kind != TrialKind::Sections).then(|| view! { <Runs fields=Signal::derive(move || fields.get()) kind=kind /> })}
         <Setup kind=kind />

@@ -3,7 +3,6 @@
 use crate::text::frame::FrameWords;
 
 pub(super) const WORDS: FrameWords = FrameWords {
-    app: "Boomwright",
     crashed: "The program has stopped at a fault of its own. Everything marked as saved is kept. Reload the page to go on.",
     skip: "Skip to the content",
     nav: "Main",
@@ -24,7 +23,6 @@ pub(super) const WORDS: FrameWords = FrameWords {
         1 => "1 entry only on this device".to_owned(),
         n => format!("{n} entries only on this device"),
     },
-    ready_offline: "Ready: works without a signal from now on.",
     update_waiting: "A new version is ready. What you typed stays.",
     update_now: "Use the new version",
     nothing_here: "Nothing here",
