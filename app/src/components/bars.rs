@@ -37,7 +37,7 @@ pub(crate) struct BarChart {
     pub(crate) summary: String,
 }
 
-const WIDTH: f64 = 720.0;
+const WIDTH: f64 = 480.0;
 const TOP: f64 = 24.0;
 const BOTTOM: f64 = 190.0;
 

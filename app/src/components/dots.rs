@@ -16,9 +16,9 @@ pub(crate) struct DotPlot {
     pub(crate) tolerance: f64,
 }
 
-const WIDTH: f64 = 640.0;
-const LEFT: f64 = 20.0;
-const RIGHT: f64 = 620.0;
+const WIDTH: f64 = 420.0;
+const LEFT: f64 = 30.0;
+const RIGHT: f64 = 400.0;
 
 /// Runs as dots, the mean with its interval, the tolerance as a band.
 #[component]

@@ -52,7 +52,8 @@ pub(super) fn Form() -> impl IntoView {
         })
     });
     let count = Memo::new(move |_| rig(sheet).map_or(0, |rig| rig.sections.len()));
-    let unit_code = rig(sheet).map_or("ft", |rig| width_unit(&rig, sheet.system == System::Metric).code());
+    let unit_code =
+        untrack(|| rig(sheet)).map_or("ft", |rig| width_unit(&rig, sheet.system == System::Metric).code());
     view! {
         <BoomDrawing sections=drawn />
         <For each=move || 1..=count.get() key=|n| *n let(n)>
