@@ -50,6 +50,16 @@ pub(crate) fn get(name: &str) -> Option<String> {
     LocalShelf.get(&format!("{PREFIX}{name}")).ok().flatten()
 }
 
+/// Whether anything is kept under a name that begins so.
+pub(crate) fn any_below(name: &str) -> bool {
+    let prefix = format!("{PREFIX}{name}");
+    storage().is_ok_and(|storage| {
+        (0..storage.length().unwrap_or(0))
+            .filter_map(|idx| storage.key(idx).ok().flatten())
+            .any(|key| key.starts_with(&prefix))
+    })
+}
+
 /// Forgets a draft or setting.
 pub(crate) fn remove(name: &str) {
     if let Ok(storage) = storage() {

@@ -22,3 +22,8 @@ pub(crate) fn find(place: &str, path: &str) -> Option<String> {
 pub(crate) fn drop(place: &str, path: &str) {
     shelf::remove(&key(place, path));
 }
+
+/// Whether anything is half typed in a part of a form, by the start of its paths.
+pub(crate) fn any_below(place: &str, path: &str) -> bool {
+    shelf::any_below(&key(place, path))
+}

@@ -38,7 +38,7 @@ pub(super) fn budget_view(budget: &Budget, scale: f64) -> AnyView {
     rows.sort_by(|a, b| b.1.total_cmp(&a.1));
     view! {
         <details class="group">
-            <summary><h3 class="group__title">{w.budget}</h3></summary>
+            <summary><h2 class="group__title">{w.budget}</h2></summary>
             <div class="group__body">
                 <p>{w.budget_hint}</p>
                 <table>

@@ -12,6 +12,7 @@ use crate::browser::address::go_to;
 use crate::components::doc_field::DocField;
 use crate::pages::nothing::Nothing;
 use crate::route::Route;
+use crate::state::drafts;
 use crate::state::ledger::ledger;
 use crate::state::prefs::prefs;
 use crate::state::sheet::{Sheet, System, sheet};
@@ -55,7 +56,7 @@ pub(crate) fn RigPage(
     .into_any()
 }
 
-/// One part of the form. It stands open until something is filled in there; then it is for the user to say.
+/// One part of the form. It stands open until something is filled in there, and while something is half typed.
 #[component]
 fn Group(
     /// What is bolted on.
@@ -66,8 +67,9 @@ fn Group(
 ) -> impl IntoView {
     let sheet = sheet();
     let filled = sheet.peek(|doc| doc.texts().any(|(p, _)| p.starts_with(path))).unwrap_or(false);
+    let half_typed = drafts::any_below(&sheet.id().to_string(), path);
     view! {
-        <details class="group" open=!filled>
+        <details class="group" open=!filled || half_typed>
             <summary><h2 class="group__title">{title}</h2></summary>
             <div class="group__body">{children()}</div>
         </details>
