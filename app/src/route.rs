@@ -16,6 +16,8 @@ pub(crate) enum Route {
     Prove(Option<String>),
     /// One trial.
     Trial(String),
+    /// What speeds, sections and rates a rig can hold.
+    Reach(Option<String>),
     /// The log; with an id, opened at one trial, change or note.
     Book(Option<String>),
     /// Units, glove size, backup, what is set aside.
@@ -39,6 +41,7 @@ impl Route {
             (Some("keyin"), id) => Self::KeyIn(id),
             (Some("prove"), id) => Self::Prove(id),
             (Some("trial"), Some(id)) => Self::Trial(id),
+            (Some("reach"), id) => Self::Reach(id),
             (Some("book"), id) => Self::Book(id),
             (Some("settings"), None) => Self::Settings,
             _ => Self::Unknown(path.to_owned()),
@@ -57,6 +60,7 @@ impl Route {
             Self::KeyIn(id) => with("keyin", id),
             Self::Prove(id) => with("prove", id),
             Self::Trial(id) => format!("#/trial/{id}"),
+            Self::Reach(id) => with("reach", id),
             Self::Book(id) => with("book", id),
             Self::Settings => "#/settings".to_owned(),
             Self::Unknown(path) => format!("#/{path}"),
@@ -78,6 +82,8 @@ mod tests {
             Route::KeyIn(id()),
             Route::Prove(id()),
             Route::Trial("trial:k3f9a2bc-18".to_owned()),
+            Route::Reach(None),
+            Route::Reach(id()),
             Route::Book(None),
             Route::Book(id()),
             Route::Settings,

@@ -6,6 +6,7 @@ mod keyin;
 mod nothing;
 pub(crate) mod notices;
 mod prove;
+mod reach;
 mod rig;
 mod rig_choice;
 mod rigs;
@@ -21,6 +22,7 @@ pub(crate) fn screen(route: &Route) -> AnyView {
         Route::Rigs => view! { <rigs::Rigs /> }.into_any(),
         Route::Rig(id) => view! { <rig::RigPage id=id.clone() /> }.into_any(),
         Route::Book(id) => view! { <book::Book id=id.clone() /> }.into_any(),
+        Route::Reach(id) => view! { <reach::ReachPage id=id.clone() /> }.into_any(),
         Route::Settings => view! { <settings::Settings /> }.into_any(),
         Route::KeyIn(id) => view! { <keyin::KeyIn id=id.clone() /> }.into_any(),
         Route::Prove(id) => view! { <prove::Prove id=id.clone() /> }.into_any(),
@@ -36,6 +38,7 @@ pub(crate) fn title(route: &Route) -> &'static str {
         Route::Rigs | Route::Rig(_) => w.rig,
         Route::KeyIn(_) => w.key_in,
         Route::Prove(_) | Route::Trial(_) => w.prove,
+        Route::Reach(_) => words().reach.title,
         Route::Book(_) => w.book,
         Route::Settings => w.settings,
         Route::Unknown(_) => w.nothing_here,
@@ -48,6 +51,7 @@ pub(crate) fn belongs_to(route: &Route, item: &Route) -> bool {
         Route::Rigs => matches!(route, Route::Rigs | Route::Rig(_)),
         Route::KeyIn(_) => matches!(route, Route::KeyIn(_)),
         Route::Prove(_) => matches!(route, Route::Prove(_) | Route::Trial(_)),
+        Route::Reach(_) => matches!(route, Route::Reach(_)),
         Route::Book(_) => matches!(route, Route::Book(_)),
         _ => route == item,
     }

@@ -14,6 +14,7 @@ pub(crate) mod number;
 pub(crate) mod parts;
 pub(crate) mod problem;
 pub(crate) mod prove;
+pub(crate) mod reach;
 pub(crate) mod rig;
 pub(crate) mod rigs;
 pub(crate) mod settings;
@@ -28,6 +29,7 @@ pub(crate) struct Words {
     pub(crate) notice: notice::NoticeWords,
     pub(crate) problem: problem::ProblemWords,
     pub(crate) prove: prove::ProveWords,
+    pub(crate) reach: reach::ReachWords,
     pub(crate) rig: rig::RigWords,
     pub(crate) rig_problem: rig::RigProblemWords,
     pub(crate) rigs: rigs::RigsWords,

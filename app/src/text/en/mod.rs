@@ -7,6 +7,7 @@ mod notice;
 mod parts;
 mod problem;
 mod prove;
+mod reach;
 mod rig;
 mod rigs;
 mod settings;
@@ -22,6 +23,7 @@ pub(super) static WORDS: Words = Words {
     notice: notice::WORDS,
     problem: problem::WORDS,
     prove: prove::WORDS,
+    reach: reach::WORDS,
     rig: rig::WORDS,
     rig_problem: rig::PROBLEMS,
     rigs: rigs::WORDS,

@@ -1,0 +1,424 @@
+//! Reach: between which speeds, with which sections, at which rates the rig holds what it is asked for, and what binds.
+
+use crate::bridge::rig::rig_of;
+use crate::pages::rig_choice::{RigChoice, rig_at_hand, rig_name};
+use crate::route::Route;
+use crate::state::ledger::ledger;
+use crate::state::sheet::System;
+use crate::text::{number, reach as told, words};
+use calc::reach::doses::{Doses, doses};
+use calc::reach::expected::along;
+use calc::reach::make_it_work::{Goal, Outcome, Steps, make_it_work};
+use calc::reach::plan::{Plan, SectionSet};
+use calc::reach::sections::by_count;
+use calc::reach::window::{Reach, Span, Window, window};
+use calc::rig::{Carrier, Rig};
+use leptos::prelude::*;
+use records::DocId;
+use records::rig::RigView;
+use units::{Pressure, PressureUnit, Quantity, Share, Speed, SpeedUnit, VolumePerArea, VolumePerAreaUnit};
+
+/// The reach of the rig in the address, or of the one last looked at.
+#[component]
+pub(crate) fn ReachPage(
+    /// The rig's id, where the address has one.
+    id: Option<String>,
+) -> impl IntoView {
+    let Some(rig) = rig_at_hand(id.as_deref()) else {
+        return view! { <RigChoice title=words().reach.title route=|id| Route::Reach(Some(id)) /> }
+            .into_any();
+    };
+    view! { <Screen rig=rig /> }.into_any()
+}
+
+/// The units of a screen.
+#[derive(Clone, Copy)]
+struct In {
+    speed: SpeedUnit,
+    rate: VolumePerAreaUnit,
+    pressure: PressureUnit,
+    step: Speed,
+    rate_step: VolumePerArea,
+}
+
+fn units_of(system: System) -> In {
+    match system {
+        System::Us => In {
+            speed: SpeedUnit::MilePerHour,
+            rate: VolumePerAreaUnit::UsGallonPerAcre,
+            pressure: PressureUnit::Psi,
+            step: Speed::from_mph(1.0),
+            rate_step: VolumePerArea::from_us_gal_per_ac(1.0),
+        },
+        System::Metric => In {
+            speed: SpeedUnit::KilometrePerHour,
+            rate: VolumePerAreaUnit::LitrePerHectare,
+            pressure: PressureUnit::Bar,
+            step: Speed::from_km_per_h(2.0),
+            rate_step: VolumePerArea::from_l_per_ha(10.0),
+        },
+    }
+}
+
+#[component]
+fn Screen(
+    /// The rig.
+    rig: DocId,
+) -> impl IntoView {
+    let ledger = ledger();
+    let w = &words().reach;
+    let name = rig_name(&rig);
+    let read = ledger.book.with_untracked(|book| {
+        book.doc(&rig).map(|doc| (rig_of(&RigView::read(doc)), System::from_code(doc.text("system"))))
+    });
+    let Some((own, system)) = read else { return view! { <crate::pages::nothing::Nothing /> }.into_any() };
+    let shown_in = units_of(system);
+    let n_sections = own.sections.len();
+    let own_plan = StoredValue::new(Plan::new(own.clone()));
+    let ghost = window(&Plan::new(own.clone()));
+    let on = RwSignal::new(n_sections);
+    let rate = RwSignal::new(match own.carrier {
+        Some(Carrier::Regulated(rate)) => Some(rate),
+        _ => None,
+    });
+    let plan = Memo::new(move |_| {
+        let mut plan = own_plan.get_value();
+        plan.sections_on = SectionSet::all(on.get());
+        if let Some(rate) = rate.get() {
+            plan.rig.carrier = Some(Carrier::Regulated(rate));
+        }
+        plan
+    });
+    let top = axis_top(&own, &ghost, shown_in);
+    let speed = RwSignal::new(ghost.window.high().unwrap_or(top).in_unit(shown_in.speed) * 0.8);
+    let change_rate = move |by: f64| {
+        rate.update(|rate| {
+            if let Some(now) = *rate {
+                let next = now.as_si() + by * shown_in.rate_step.as_si();
+                *rate = (next > 0.0).then(|| VolumePerArea::from_si(next)).or(Some(now));
+            }
+        });
+    };
+    let change_on =
+        move |by: isize| on.update(|n| *n = n.saturating_add_signed(by).clamp(1, n_sections.max(1)));
+    let reset = move |_| {
+        on.set(n_sections);
+        rate.set(match own_plan.with_value(|plan| plan.rig.carrier) {
+            Some(Carrier::Regulated(rate)) => Some(rate),
+            _ => None,
+        });
+    };
+    let stepper = |label: &'static str, value: Signal<String>, less: Callback<()>, more: Callback<()>| {
+        view! {
+            <div class="stepper" role="group" aria-label=label>
+                <span class="stepper__label">{label}</span>
+                <button type="button" class="button" aria-label=(w.less)(label) on:click=move |_| less.run(())>"−"</button>
+                <output class="stepper__value">{value}</output>
+                <button type="button" class="button" aria-label=(w.more)(label) on:click=move |_| more.run(())>"+"</button>
+            </div>
+        }
+        .into_any()
+    };
+    let rate_text = Signal::derive(move || {
+        rate.get().map_or_else(|| "–".to_owned(), |r| number::quantity(r, shown_in.rate, 3))
+    });
+    let on_text = Signal::derive(move || (w.sections_on)(on.get(), n_sections));
+    let at_speed = move || {
+        let v = Speed::from_unit(speed.get(), shown_in.speed);
+        told::at_speed(
+            along(&plan.read(), [v]).first(),
+            shown_in.speed,
+            shown_in.pressure,
+            window(&plan.read()).window.contains(v),
+        )
+    };
+    let on_slide = move |event| {
+        if let Ok(value) = event_target_value(&event).parse::<f64>() {
+            speed.set(value);
+        }
+    };
+    let top_number = top.in_unit(shown_in.speed);
+    view! {
+        <h1>{w.title}</h1>
+        <p class="keyin__rig">{name}</p>
+        {move || {
+            let plan = plan.get();
+            let reach = window(&plan);
+            let doses = doses(&plan);
+            view! {
+                {refusals(&doses, shown_in)}
+                <p class="next">{told::window_text(&reach.window, shown_in.speed)}</p>
+                {bars(&reach, &ghost, top, shown_in)}
+                {problems(&reach)}
+            }
+        }}
+        <h2>{w.what_if}</h2>
+        <div class="steppers">
+            {stepper(w.sections, on_text, Callback::new(move |()| change_on(-1)), Callback::new(move |()| change_on(1)))}
+            {rate.get_untracked().is_some().then(|| stepper(w.rate, rate_text, Callback::new(move |()| change_rate(-1.0)), Callback::new(move |()| change_rate(1.0))))}
+        </div>
+        <div class="field">
+            <label class="field__label" for="what-speed">{w.speed}</label>
+            <input class="slider" id="what-speed" type="range" min="0.5" max=format!("{top_number:.1}") step="0.1" prop:value=move || speed.get().to_string() on:input=on_slide />
+            <output class="field__echo stepper__value" aria-live="polite">{at_speed}</output>
+        </div>
+        <button type="button" class="button" on:click=reset>{w.reset}</button>
+        {move || {
+            let plan = plan.get();
+            view! {
+                {remedies(&plan, shown_in)}
+                {pressures(&plan, top, shown_in)}
+                {dose_table(&doses(&plan), shown_in)}
+                {section_table(&plan, shown_in)}
+            }
+        }}
+        <p class="keyin__foot">{words().keyin.foot}</p>
+    }
+    .into_any()
+}
+
+/// Room for every end that there is, and some to spare.
+fn axis_top(rig: &Rig, reach: &Reach, shown_in: In) -> Speed {
+    let ends = reach.bars.iter().filter_map(|bar| match bar.span {
+        Span::Between { high: Some(high), .. } => Some(high.speed.as_m_per_s()),
+        _ => None,
+    });
+    let fastest =
+        ends.chain(rig.top_speed.map(Speed::as_m_per_s)).fold(shown_in.step.as_m_per_s() * 8.0, f64::max);
+    Speed::from_m_per_s((fastest * 1.1).min(Speed::from_mph(40.0).as_m_per_s()))
+}
+
+const WIDTH: f64 = 480.0;
+
+/// One bar for each limit on one speed axis, the window across them, the rig's own plan as a ghost.
+fn bars(reach: &Reach, ghost: &Reach, top: Speed, shown_in: In) -> AnyView {
+    let x = move |speed: Speed| (speed.as_m_per_s() / top.as_m_per_s()).clamp(0.0, 1.0) * WIDTH;
+    let row = 40.0;
+    let span_of = move |window: &Window| match window {
+        Window::Open { low, high } => {
+            Some((low.map_or(0.0, |b| x(b.end.speed)), high.map_or(WIDTH, |b| x(b.end.speed))))
+        }
+        _ => None,
+    };
+    let mut y = 6.0;
+    let rows = reach
+        .bars
+        .iter()
+        .map(|bar| {
+            let here = y;
+            y += row;
+            let label = told::limit_text(bar.limit);
+            let (left, right) = match bar.span {
+                Span::Between { low, high } => (low.map_or(0.0, |e| x(e.speed)), high.map_or(WIDTH, |e| x(e.speed))),
+                Span::Nowhere => (0.0, 0.0),
+            };
+            view! {
+                <text x="2" y=format!("{:.1}", here + 14.0)>{label}</text>
+                <rect class="reach__bar" x=format!("{left:.1}") y=format!("{:.1}", here + 19.0) width=format!("{:.1}", (right - left).max(0.0)) height="13" />
+            }
+        })
+        .collect_view();
+    let bottom = y + 4.0;
+    let across = span_of(&reach.window).map(|(left, right)| {
+        view! { <rect class="reach__window" x=format!("{left:.1}") y="2" width=format!("{:.1}", (right - left).max(1.0)) height=format!("{bottom:.1}") /> }
+    });
+    let own = span_of(&ghost.window).map(|(left, right)| {
+        view! { <path class="reach__ghost" d=format!("M{left:.1} 2V{bottom:.1}M{right:.1} 2V{bottom:.1}") /> }
+    });
+    // Marks at every step, thinned so that at most ten stand on the axis.
+    let steps = (top.as_m_per_s() / shown_in.step.as_m_per_s()).floor();
+    let thin = (steps / 8.0).ceil().max(1.0);
+    let mut marks = Vec::new();
+    let mut at = 0.0;
+    while at <= steps {
+        let speed = Speed::from_m_per_s(at * shown_in.step.as_m_per_s());
+        marks.push(view! {
+            <path class="reach__mark" d=format!("M{:.1} {bottom:.1}v6", x(speed)) />
+            <text x=format!("{:.1}", x(speed).clamp(6.0, WIDTH - 8.0)) y=format!("{:.1}", bottom + 20.0) text-anchor="middle">{number::significant(speed.in_unit(shown_in.speed), 3)}</text>
+        });
+        at += thin;
+    }
+    view! {
+        <svg class="drawing reach" viewBox=format!("0 0 {WIDTH} {:.0}", bottom + 26.0) role="img" aria-label=told::bars_text(reach, shown_in.speed)>
+            {across}
+            {rows}
+            {own}
+            {marks}
+        </svg>
+        <p class="field__hint">{(words().reach.axis)(units::Unit::symbol(shown_in.speed))}</p>
+    }
+    .into_any()
+}
+
+/// Rates that would pass the label maximum: refused by name.
+fn refusals(doses: &Doses, shown_in: In) -> AnyView {
+    if doses.refused.is_empty() {
+        return ().into_any();
+    }
+    view! {
+        <div class="caution" role="alert">
+            <strong>{words().reach.refused}</strong>
+            <ul class="findings">
+                {doses.refused.iter().map(|refusal| view! { <li>{told::refusal_text(refusal, shown_in.speed)}</li> }).collect_view()}
+            </ul>
+        </div>
+    }
+    .into_any()
+}
+
+/// What the rig does not say; the rest is drawn all the same.
+fn problems(reach: &Reach) -> AnyView {
+    if reach.problems.is_empty() {
+        return ().into_any();
+    }
+    view! {
+        <details class="group">
+            <summary>{words().reach.unknown}</summary>
+            <ul class="findings">{reach.problems.iter().map(|p| view! { <li>{told::problem_text(p)}</li> }).collect_view()}</ul>
+        </details>
+    }
+    .into_any()
+}
+
+/// The smallest single changes that would give a plan a window.
+fn remedies(plan: &Plan, shown_in: In) -> AnyView {
+    let w = &words().reach;
+    let goal = Goal { speeds: None, breadth: shown_in.step };
+    let steps = Steps {
+        carrier: shown_in.rate_step,
+        pressure: Pressure::from_unit(1.0, shown_in.pressure),
+        product: Share::from_percent(1.0),
+        speed: Speed::from_m_per_s(shown_in.step.as_m_per_s() / 2.0),
+    };
+    let Outcome::Changes(suggestions) = make_it_work(plan, goal, steps, &[]) else { return ().into_any() };
+    let lines: Vec<String> = suggestions
+        .iter()
+        .take(6)
+        .map(|s| told::change_text(s, shown_in.speed, shown_in.rate, shown_in.pressure))
+        .collect();
+    view! {
+        <section class="card">
+            <h2>{w.make_it_work}</h2>
+            {if lines.is_empty() {
+                view! { <p>{w.nothing_helps}</p> }.into_any()
+            } else {
+                view! { <ul class="findings">{lines.into_iter().map(|text| view! { <li>{text}</li> }).collect_view()}</ul> }.into_any()
+            }}
+        </section>
+    }
+    .into_any()
+}
+
+/// The pressure to expect at each speed.
+fn pressures(plan: &Plan, top: Speed, shown_in: In) -> AnyView {
+    let w = &words().reach;
+    let window = window(plan).window;
+    let steps = (top.as_m_per_s() / shown_in.step.as_m_per_s()).floor();
+    let mut speeds = Vec::new();
+    let mut at = 1.0;
+    while at <= steps {
+        speeds.push(Speed::from_m_per_s(at * shown_in.step.as_m_per_s()));
+        at += 1.0;
+    }
+    let rows = along(plan, speeds)
+        .into_iter()
+        .map(|expected| {
+            let inside = window.contains(expected.speed);
+            let pressure = expected
+                .pressure
+                .map_or_else(|| "–".to_owned(), |p| number::quantity(p, shown_in.pressure, 3));
+            let rate = expected
+                .carrier_rate
+                .map_or_else(|| "–".to_owned(), |r| number::quantity(r, shown_in.rate, 3));
+            view! {
+                <tr class:reach__outside=!inside>
+                    <th scope="row">{number::quantity(expected.speed, shown_in.speed, 3)}</th>
+                    <td>{pressure}</td>
+                    <td>{rate}</td>
+                    <td>{if inside { w.held } else { w.not_held }}</td>
+                </tr>
+            }
+        })
+        .collect_view();
+    view! {
+        <h2>{w.pressures}</h2>
+        <div class="scroll">
+            <table>
+                <thead><tr>
+                    <th scope="col">{w.speed}</th><th scope="col">{w.pressure}</th><th scope="col">{w.carrier}</th><th scope="col">{w.window}</th>
+                </tr></thead>
+                <tbody>{rows}</tbody>
+            </table>
+        </div>
+    }
+    .into_any()
+}
+
+/// What lands at each rate, against the label.
+fn dose_table(doses: &Doses, shown_in: In) -> AnyView {
+    let w = &words().reach;
+    if doses.lines.is_empty() {
+        return ().into_any();
+    }
+    let rows = doses
+        .lines
+        .iter()
+        .map(|line| {
+            let (held, label, passes) = told::dose_cells(line, shown_in.speed, shown_in.rate);
+            view! {
+                <tr>
+                    <th scope="row">{told::rate_text(line.pump_idx, line.rate)}</th>
+                    <td>{held}</td>
+                    <td>{label}</td>
+                    <td>{passes}</td>
+                </tr>
+            }
+        })
+        .collect_view();
+    view! {
+        <h2>{w.doses}</h2>
+        <p>{w.hold_hint}</p>
+        <div class="scroll">
+            <table>
+                <thead><tr>
+                    <th scope="col">{w.which}</th><th scope="col">{w.dose}</th><th scope="col">{w.label}</th><th scope="col">{w.passes}</th>
+                </tr></thead>
+                <tbody>{rows}</tbody>
+            </table>
+        </div>
+    }
+    .into_any()
+}
+
+/// From all sections to the narrowest one alone.
+fn section_table(plan: &Plan, shown_in: In) -> AnyView {
+    let w = &words().reach;
+    let counts = by_count(plan);
+    if counts.is_empty() {
+        return ().into_any();
+    }
+    let rows = counts
+        .iter()
+        .map(|count| {
+            view! {
+                <tr>
+                    <th scope="row">{count.n_on}</th>
+                    <td>{told::window_short(&count.narrowest.window, shown_in.speed)}</td>
+                    <td>{told::window_short(&count.widest.window, shown_in.speed)}</td>
+                </tr>
+            }
+        })
+        .collect_view();
+    view! {
+        <h2>{w.by_sections}</h2>
+        <div class="scroll">
+            <table>
+                <thead><tr>
+                    <th scope="col">{w.sections}</th><th scope="col">{w.narrowest}</th><th scope="col">{w.widest}</th>
+                </tr></thead>
+                <tbody>{rows}</tbody>
+            </table>
+        </div>
+    }
+    .into_any()
+}
