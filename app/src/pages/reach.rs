@@ -177,15 +177,11 @@ fn Screen(
     .into_any()
 }
 
-/// Room for every end that there is, and some to spare.
+/// Room for the window and some beyond it; limits further out run off the edge, where nobody drives.
 fn axis_top(rig: &Rig, reach: &Reach, shown_in: In) -> Speed {
-    let ends = reach.bars.iter().filter_map(|bar| match bar.span {
-        Span::Between { high: Some(high), .. } => Some(high.speed.as_m_per_s()),
-        _ => None,
-    });
-    let fastest =
-        ends.chain(rig.top_speed.map(Speed::as_m_per_s)).fold(shown_in.step.as_m_per_s() * 8.0, f64::max);
-    Speed::from_m_per_s((fastest * 1.1).min(Speed::from_mph(40.0).as_m_per_s()))
+    let ends = [reach.window.high(), rig.top_speed].into_iter().flatten().map(Speed::as_m_per_s);
+    let fastest = ends.fold(shown_in.step.as_m_per_s() * 6.0, f64::max);
+    Speed::from_m_per_s(fastest * 1.5)
 }
 
 const WIDTH: f64 = 480.0;
