@@ -13,3 +13,4 @@ pub(crate) mod persist;
 pub(crate) mod print;
 pub(crate) mod random;
 pub(crate) mod shelf;
+pub(crate) mod wake_lock;

@@ -47,6 +47,15 @@ pub(crate) fn with_uncertainty(value: f64, expanded: f64, symbol: &str) -> Strin
         .to_owned()
 }
 
+/// A difference with its sign, to the decimals of its expanded uncertainty, e.g. `+1.5 psi`.
+pub(crate) fn signed_quantity<Q: Quantity>(value: Q, unit: Q::Unit, expanded: Q) -> String {
+    let (value, expanded) = (value.in_unit(unit), expanded.in_unit(unit));
+    let text = number(value, decimals_for(value, expanded));
+    let zero = text.bytes().all(|b| matches!(b, b'0' | b'.'));
+    let sign = if value > 0.0 && !zero { "+" } else { "" };
+    format!("{sign}{text}\u{a0}{}", unit.symbol())
+}
+
 /// A relative change in percent with its sign, e.g. `+0.6 %`.
 pub(crate) fn signed_percent(share: f64, decimals: usize) -> String {
     let percent = share * 100.0;

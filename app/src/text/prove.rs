@@ -68,7 +68,23 @@ pub(crate) struct ProveWords {
     pub(crate) unknown: &'static str,
     pub(crate) keyed_now: &'static str,
     pub(crate) to_key: &'static str,
-    pub(crate) advise_keep: &'static str,
+    pub(crate) uncertainty: &'static str,
+    pub(crate) spread: &'static str,
+    pub(crate) one_way: &'static str,
+    pub(crate) one_more_run: &'static str,
+    pub(crate) take_hint: &'static str,
+    pub(crate) gauge_plot: &'static str,
+    pub(crate) reopen: &'static str,
+    pub(crate) discard: &'static str,
+    pub(crate) who: &'static str,
+    pub(crate) who_hint: &'static str,
+    pub(crate) advise_keep: fn(old: &str) -> String,
+    pub(crate) advise_take: fn(old: &str, new: &str) -> String,
+    pub(crate) same_in_steps: fn(old: &str) -> String,
+    pub(crate) rig_moved_on: fn(now: &str, then: &str) -> String,
+    pub(crate) outside_meter: fn(number: usize, flow: &str, least: &str, greatest: &str) -> String,
+    pub(crate) ended: fn(on: &str) -> String,
+    pub(crate) ended_taken: fn(on: &str, old: &str, new: &str) -> String,
     pub(crate) take: &'static str,
     pub(crate) keep: &'static str,
     pub(crate) conclude: &'static str,
@@ -112,7 +128,7 @@ pub(crate) struct ProveWords {
     pub(crate) products: [&'static str; 6],
     pub(crate) kinds: fn(TrialKind) -> (&'static str, &'static str),
     pub(crate) cautions: fn(TrialKind) -> &'static str,
-    pub(crate) steps: fn(TrialKind) -> &'static [&'static str],
+    pub(crate) steps: fn(TrialKind, way: &str) -> &'static [&'static str],
     pub(crate) setup_labels: fn(&str) -> &'static str,
     pub(crate) verdicts: fn(Verdict) -> &'static str,
     pub(crate) sources: fn(Source) -> &'static str,
@@ -141,9 +157,9 @@ pub(crate) fn caution(kind: TrialKind) -> &'static str {
     (words().prove.cautions)(kind)
 }
 
-/// The steps of a trial.
-pub(crate) fn steps(kind: TrialKind) -> &'static [&'static str] {
-    (words().prove.steps)(kind)
+/// The steps of a trial, by the way in which the truth is measured.
+pub(crate) fn steps(kind: TrialKind, way: &str) -> &'static [&'static str] {
+    (words().prove.steps)(kind, way)
 }
 
 /// Label of a field of the setup.
@@ -193,6 +209,11 @@ pub(crate) fn line_label(line: Line) -> String {
     (words().prove.lines)(line)
 }
 
+/// Why a run cannot be used, without its number.
+pub(crate) fn refusal_text(error: &TrialError) -> String {
+    (words().prove.refusals)(None, error)
+}
+
 /// What stands out in the runs.
 pub(crate) fn flag_text(flag: &Flag, numbers: &[usize]) -> String {
     let number = match flag {
@@ -222,7 +243,7 @@ pub(crate) fn next_text(next: &Next<Size>) -> Option<String> {
     match next {
         Next::Nothing => None,
         Next::Runs { runs, size, spread_assumed } => {
-            let size = format!("{}\u{a0}{}", number::significant(size.value, 3), size.symbol);
+            let size = format!("{}\u{a0}{}", number::significant(rounded_up(size.value), 3), size.symbol);
             Some(if *spread_assumed { (w.next_assumed)(*runs, &size) } else { (w.next_runs)(*runs, &size) })
         }
         Next::BetterReference { reachable, needed } => {
@@ -230,6 +251,16 @@ pub(crate) fn next_text(next: &Next<Size>) -> Option<String> {
         }
         Next::TooClose { needed } => Some((w.next_close)(&percent(*needed))),
     }
+}
+
+/// The next round number at or above, to two digits: a run that is proposed is never too small.
+fn rounded_up(value: f64) -> f64 {
+    if !(value.is_finite() && value > 0.0) {
+        return value;
+    }
+    let step = 10_f64.powf(value.log10().floor() - 1.0);
+    // A hair of slack, so that 20 stays 20.
+    (value / step - 1e-6).ceil() * step
 }
 
 /// Why nothing can be worked out; nothing where there is simply no run yet.
@@ -255,4 +286,17 @@ pub(crate) fn convention_text(code: &str) -> String {
         .map(rig::convention_text)
         .or_else(|_| PulseConvention::<LengthUnit>::from_code(code).map(rig::convention_text))
         .unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::rounded_up;
+
+    // By hand.
+    #[test]
+    fn a_proposed_run_is_round_and_never_too_small() {
+        for (exact, round) in [(20.0, 20.0), (20.1, 21.0), (0.0312, 0.032), (148.2, 150.0), (9.91, 10.0)] {
+            assert!((rounded_up(exact) - round).abs() < 1e-9, "{exact}");
+        }
+    }
 }

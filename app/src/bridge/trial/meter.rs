@@ -10,7 +10,7 @@ use calc::meter_trial::{
 use calc::verdict::Tolerance;
 use records::rig::RigView;
 use records::trial::TrialView;
-use units::{KeyInStep, Mass, PulseConvention, Temperature, Volume, VolumeUnit};
+use units::{Duration, FlowRate, KeyInStep, Mass, PulseConvention, Temperature, Typed, Volume, VolumeUnit};
 
 /// What a thermometer in a bucket may be off, either way, in °C (common practice, no source). It moves a volume by 0.03 %.
 const THERMOMETER_C: f64 = 1.0;
@@ -96,4 +96,20 @@ pub(super) fn judged(
         numbers,
         more,
     }
+}
+
+/// A run at a flow for which the meter is not rated: the first one, its flow, and the rated range.
+pub(crate) fn outside_rated(
+    view: &TrialView<'_>,
+    rig: Option<&RigView>,
+) -> Option<(usize, FlowRate, Typed<FlowRate>, Typed<FlowRate>)> {
+    let meter = &rig?.meter;
+    let (least, greatest) = (meter.least.ok()?, meter.greatest.ok()?);
+    numbered(view).find_map(|(number, run)| {
+        let seconds = run.quantity::<Duration>("seconds")?.ok()?.value.as_s();
+        // By weight there is no volume typed but the console's, which is near enough for a range.
+        let typed = run.quantity::<Volume>("actual").or_else(|| run.quantity::<Volume>("indicated"))?;
+        let flow = FlowRate::from_m3_per_s(typed.ok()?.value.as_m3() / seconds);
+        (flow < least.value || flow > greatest.value).then_some((number, flow, least, greatest))
+    })
 }

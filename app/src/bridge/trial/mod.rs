@@ -3,6 +3,7 @@
 
 pub(crate) mod begin;
 pub(crate) mod catch;
+pub(crate) mod check;
 pub(crate) mod course;
 pub(crate) mod gauge;
 pub(crate) mod meter;
@@ -97,6 +98,12 @@ impl Judged {
         self.ratio.spread.is_some()
             && self.number.beyond_largest.is_none()
             && self.number.rounded != self.number.old
+    }
+
+    /// Whether the runs have shown enough to end the trial.
+    pub(crate) fn is_decided(&self) -> bool {
+        self.ratio.runs.len() >= calc::next_run::FEWEST_IN_ALL
+            && self.ratio.verdict != calc::verdict::Verdict::NotProvenYet
     }
 }
 

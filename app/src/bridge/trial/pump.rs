@@ -72,3 +72,8 @@ fn output(run: &RunView<'_>, number: usize, actual: Volume) -> Result<Option<Flo
     let seconds = run.quantity::<Duration>("seconds").transpose().map_err(at("seconds"))?;
     Ok(seconds.map(|typed| FlowRate::from_m3_per_s(actual.as_m3() / typed.value.as_s())))
 }
+
+/// The unit in which the trial shows outputs: that of the last run that has one.
+pub(crate) fn output_unit(view: &TrialView<'_>) -> Option<units::FlowRateUnit> {
+    view.counting().filter_map(|run| run.quantity::<FlowRate>("output")?.ok()).last().map(|typed| typed.unit)
+}

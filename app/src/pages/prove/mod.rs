@@ -1,6 +1,7 @@
 //! Prove: the trials that a rig can be put through, and those it has been through.
 
 mod catch;
+mod end;
 mod ratio;
 mod result;
 mod run_form;
@@ -39,8 +40,10 @@ pub(crate) fn Prove(
         <h1>{w.title}</h1>
         <p>{rig_name(&rig)}</p>
         <Caution text=w.caution />
-        <Begin rig=rig.clone() />
-        <Past rig=rig />
+        <div class="sides">
+            <div class="sides__do"><Begin rig=rig.clone() /></div>
+            <div class="sides__result"><Past rig=rig /></div>
+        </div>
     }
     .into_any()
 }

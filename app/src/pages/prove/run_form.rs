@@ -1,14 +1,15 @@
 //! One run at a time: the boxes of a run, and one press that saves all of them as one entry. What is half typed is kept.
 
+use crate::bridge::trial::check::run_refused;
 use crate::components::choice::Choice;
 use crate::components::field::{Field, Understood};
 use crate::state::drafts;
 use crate::state::sheet::{Sheet, sheet};
-use crate::text::{measure, problem, words};
+use crate::text::{measure, problem, prove, words};
 use leptos::prelude::*;
 use records::FieldValue;
 use records::fields::{FieldProblem, Holds, Measure, check};
-use records::trial::{TrialKind, TrialView};
+use records::trial::{TrialKind, TrialView, read_quantity};
 use std::collections::BTreeMap;
 
 /// One box of a run.
@@ -33,7 +34,7 @@ struct Box1 {
 
 impl Box1 {
     fn path(self) -> String {
-        format!("run.new.{}", self.field.name)
+        path_of(self.field.name)
     }
 
     fn value(self) -> FieldValue {
@@ -55,9 +56,12 @@ impl Box1 {
         (sheet.spec_of)(&path).and_then(|spec| check(spec, &path, &texts).err())
     }
 
-    fn understood(self, sheet: Sheet) -> Understood {
+    fn understood(self, sheet: Sheet, between: &Between) -> Understood {
         let value = self.value();
         let spec = (sheet.spec_of)(&self.path());
+        if let Some((_, sentence)) = between.as_ref().filter(|(name, _)| *name == self.field.name) {
+            return Understood { echo: String::new(), problem: sentence.clone() };
+        }
         match (value.text.is_empty(), self.problem(sheet)) {
             (true, _) if self.wanted.get() && self.field.needed => {
                 Understood { echo: String::new(), problem: words().problem.empty.to_owned() }
@@ -74,6 +78,26 @@ impl Box1 {
     }
 }
 
+/// What is wrong between boxes that each read well: the field it is told beside, and the sentence.
+type Between = Option<(&'static str, String)>;
+
+fn path_of(name: &str) -> String {
+    format!("run.new.{name}")
+}
+
+/// What is wrong between the boxes.
+fn between(boxes: &[Box1], kind: TrialKind, sheet: Sheet) -> Between {
+    let texts: BTreeMap<String, String> = boxes
+        .iter()
+        .map(|b| (b.path(), b.value()))
+        .filter(|(_, value)| !value.text.is_empty())
+        .map(|(path, value)| (path, value.to_stored()))
+        .collect();
+    let course = sheet.read(|doc| read_quantity(doc, "setup.course")?.ok()).flatten();
+    let (field, error) = run_refused(kind, &texts, path_of, course.map(|typed| typed.value))?;
+    Some((field, prove::refusal_text(&error)))
+}
+
 /// The boxes of one run and "Add run".
 #[component]
 pub(super) fn RunForm(
@@ -83,12 +107,21 @@ pub(super) fn RunForm(
     kind: TrialKind,
     /// What the stopwatch said last; it goes into the seconds.
     seconds: RwSignal<Option<f64>>,
+    /// Whether the trial still waits for runs: then "Add run" is the main action of the screen.
+    #[prop(into)]
+    wanted: Signal<bool>,
 ) -> impl IntoView {
     let sheet = sheet();
     let w = &words().prove;
     let place = sheet.id().to_string();
     let boxes: Vec<Box1> = fields.into_iter().map(|field| open_box(field, kind, sheet, &place)).collect();
-    let direction = RwSignal::new(next_direction(sheet));
+    let kept_direction = drafts::find(&place, &path_of("direction")).filter(|text| !text.is_empty());
+    let direction = RwSignal::new(kept_direction.unwrap_or_else(|| next_direction(sheet)));
+    let busy = RwSignal::new(false);
+    let wrong_between = {
+        let boxes = boxes.clone();
+        Memo::new(move |_| between(&boxes, kind, sheet))
+    };
     Effect::new({
         let boxes = boxes.clone();
         move |_| {
@@ -106,13 +139,16 @@ pub(super) fn RunForm(
         move |_| {
             let missing = untrack(|| boxes.iter().any(|b| b.field.needed && b.text.read().trim().is_empty()));
             let wrong = untrack(|| boxes.iter().any(|b| b.problem(sheet).is_some()));
+            if busy.get_untracked() || wrong_between.read_untracked().is_some() {
+                return;
+            }
             if missing || wrong {
                 boxes.iter().for_each(|b| b.wanted.set(true));
                 return;
             }
             let mut draft = sheet.ledger.draft(sheet.id());
-            for b in &boxes {
-                let value = untrack(|| b.value());
+            let typed: Vec<FieldValue> = untrack(|| boxes.iter().map(|b| b.value()).collect());
+            for (b, value) in boxes.iter().zip(&typed) {
                 if !value.text.is_empty() {
                     draft.set.insert(format!("run.+.{}", b.field.name), Some(value.to_stored()));
                 }
@@ -121,13 +157,21 @@ pub(super) fn RunForm(
                 draft.set.insert("run.+.direction".to_owned(), Some(direction.get_untracked()));
             }
             let (boxes, place) = (boxes.clone(), place.clone());
+            busy.set(true);
             sheet.ledger.save_then(draft, move |_| {
-                for b in &boxes {
-                    drafts::drop(&place, &b.path());
-                    b.wanted.set(false);
-                    b.text.set(after_run(*b, kind));
+                for (b, saved) in boxes.iter().zip(typed) {
+                    let now = b.text.try_get_untracked();
+                    // Whoever types fast has begun the next run already: that stays. Without a page there is no text,
+                    // and the draft goes all the same.
+                    if now.is_none_or(|now| now.trim() == saved.text) {
+                        drafts::drop(&place, &b.path());
+                        b.wanted.try_set(false);
+                        b.text.try_set(after_run(*b, kind));
+                    }
                 }
-                direction.set(next_direction(sheet));
+                drafts::drop(&place, &path_of("direction"));
+                direction.try_set(next_direction(sheet));
+                busy.try_set(false);
             });
         }
     };
@@ -155,21 +199,25 @@ pub(super) fn RunForm(
                     text=b.text
                     unit=b.unit
                     units=units
-                    understood=Signal::derive(move || b.understood(sheet))
+                    understood=Signal::derive(move || b.understood(sheet, &wrong_between.read()))
                     on_typed=keep
                     on_commit=keep
                 />
             }
         })
         .collect_view();
+    let choose_direction = move |code: String| {
+        drafts::keep(&place, &path_of("direction"), &code);
+        direction.set(code);
+    };
     let directions = vec![("out".to_owned(), w.out.to_owned()), ("back".to_owned(), w.back.to_owned())];
     view! {
         <section class="card run-form" aria-label=w.run>
             <div class="fields">{views}</div>
             {(kind == TrialKind::Course).then(|| view! {
-                <Choice legend=w.direction options=directions chosen=direction on_choose=move |code| direction.set(code) />
+                <Choice legend=w.direction options=directions chosen=direction on_choose=choose_direction.clone() />
             })}
-            <button type="button" class="button button--main button--wide" on:click=add>{w.add_run}</button>
+            <button type="button" class="button button--wide" class:button--main=wanted disabled=busy on:click=add>{w.add_run}</button>
         </section>
     }
 }
@@ -214,15 +262,15 @@ fn last_value(sheet: Sheet, name: &str) -> Option<FieldValue> {
     sheet.peek(|doc| TrialView::read(doc).runs.last().and_then(|run| run.value(name))).flatten()
 }
 
-/// What an empty box starts with: the next nozzle, the seconds of the last catch.
+/// What an empty box starts with: the next nozzle, and what the last run leaves.
 fn first_text(b: Box1, kind: TrialKind, sheet: Sheet) -> String {
     match (kind, b.field.name) {
         (TrialKind::Catch, "nozzle") => {
             let n = sheet.peek(|doc| TrialView::read(doc).counting().count()).unwrap_or(0);
             (n + 1).to_string()
         }
-        (TrialKind::Catch, "seconds") => {
-            last_value(sheet, "seconds").map(|value| value.text).unwrap_or_default()
+        (kind, name) if stays(kind, name) => {
+            last_value(sheet, name).map(|value| value.text).unwrap_or_default()
         }
         _ => String::new(),
     }
@@ -230,14 +278,25 @@ fn first_text(b: Box1, kind: TrialKind, sheet: Sheet) -> String {
 
 /// What stands in a box once its run is saved.
 fn after_run(b: Box1, kind: TrialKind) -> String {
+    let text = b.text.try_get_untracked().unwrap_or_default();
     match (kind, b.field.name) {
         (TrialKind::Catch, "nozzle") => {
-            let n: u32 = b.text.read_untracked().trim().parse().unwrap_or(0);
+            let n: u32 = text.trim().parse().unwrap_or(0);
             (n + 1).to_string()
         }
-        (TrialKind::Catch, "seconds") => b.text.get_untracked(),
+        (kind, name) if stays(kind, name) => text,
         _ => String::new(),
     }
+}
+
+/// What is usually the same in the next run.
+fn stays(kind: TrialKind, name: &str) -> bool {
+    matches!(
+        (kind, name),
+        (TrialKind::Catch, "seconds")
+            | (TrialKind::Meter, "tare" | "temperature")
+            | (TrialKind::Pump, "output")
+    )
 }
 
 /// Out and back in turn.

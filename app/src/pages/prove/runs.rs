@@ -24,6 +24,9 @@ pub(super) fn Runs(
     fields: Signal<Vec<RunField>>,
     /// Which trial.
     kind: TrialKind,
+    /// What stands behind a run, by its number: how far it is off.
+    #[prop(optional, into)]
+    beside: Signal<Vec<(usize, String)>>,
 ) -> impl IntoView {
     let sheet = sheet();
     let w = &words().prove;
@@ -54,11 +57,14 @@ pub(super) fn Runs(
     let row_view = move |row: Row| {
         let Row { key, number, removed, cells } = row;
         let label = if removed { (w.put_back)(number) } else { (w.take_out)(number) };
+        let off = beside.read().iter().find(|(n, _)| *n == number).map(|(_, text)| text.clone());
+        let has_beside = !beside.read().is_empty();
         let face = if removed { w.put_back_short } else { w.take_out_short };
         view! {
             <tr class:runs__out=removed>
                 <th scope="row">{number}</th>
                 {cells.into_iter().map(|text| view! { <td>{text}</td> }).collect_view()}
+                {has_beside.then(|| view! { <td>{off}</td> })}
                 <td>
                     {open.get().then(|| view! {
                         <button type="button" class="button button--quiet" aria-label=label on:click=move |_| switch(key.clone(), removed)>{face}</button>
@@ -80,6 +86,7 @@ pub(super) fn Runs(
                         <tr>
                             <th scope="col">{w.run}</th>
                             {fields.get().into_iter().map(|f| view! { <th scope="col">{f.label}</th> }).collect_view()}
+                            {(!beside.read().is_empty()).then(|| view! { <th scope="col">{w.off_by}</th> })}
                             <td></td>
                         </tr>
                     </thead>
@@ -94,6 +101,10 @@ pub(super) fn Runs(
 /// As typed, with the unit that stood beside it.
 fn cell(name: &str, value: Option<FieldValue>) -> String {
     let Some(value) = value else { return "–".to_owned() };
+    if name == "direction" {
+        let w = &words().prove;
+        return if value.text == "back" { w.back } else { w.out }.to_owned();
+    }
     let spec = records::trial::spec_of(&format!("run.new.{name}"));
     let measure = match spec.map(|spec| spec.holds) {
         Some(Holds::Quantity(measure)) => measure,

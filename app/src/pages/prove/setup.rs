@@ -1,6 +1,8 @@
 //! How things are read in a trial: steps, tolerances of jug, tape and watch, the number that was keyed in, what is allowed.
 
 use crate::components::doc_field::DocField;
+use crate::pages::rig::convention::{COURSE, Convention, METER, Over, PUMP};
+use crate::state::sheet::sheet;
 use crate::text::{prove, words};
 use leptos::prelude::*;
 use records::trial::TrialKind;
@@ -12,38 +14,52 @@ pub(super) fn Setup(
     kind: TrialKind,
 ) -> impl IntoView {
     let w = &words().prove;
-    let names: &[&'static str] = match kind {
-        TrialKind::Meter => {
-            &["number", "readout_step", "jug_step", "jug_tolerance", "scale_step", "scale_tolerance"]
+    let way = sheet().text("setup.way");
+    let names = move || match (kind, way.read().as_deref()) {
+        (TrialKind::Meter, Some("weight")) => &["readout_step", "scale_step", "scale_tolerance"][..],
+        (TrialKind::Meter | TrialKind::Pump, _) => &["readout_step", "jug_step", "jug_tolerance"],
+        (TrialKind::Course, Some("stopwatch")) => {
+            &["course", "tape_step", "tape_tolerance", "marks", "speed_step", "stopwatch"]
         }
-        TrialKind::Course => &[
-            "number",
-            "course",
-            "tape_step",
-            "tape_tolerance",
-            "marks",
-            "length_step",
-            "speed_step",
-            "stopwatch",
-        ],
-        TrialKind::Pump => &["number", "readout_step", "jug_step", "jug_tolerance"],
-        TrialKind::Catch => &["pressure", "specific_gravity", "jug_step", "stopwatch"],
-        TrialKind::Sections => &["length_step"],
-        TrialKind::Gauge => &["gauge_step", "reference_step", "reference_tolerance"],
-        TrialKind::Standing => &["speed", "readout_step", "jug_step", "stopwatch"],
+        (TrialKind::Course, _) => &["course", "tape_step", "tape_tolerance", "marks", "length_step"],
+        (TrialKind::Catch, _) => &["pressure", "specific_gravity", "jug_step", "stopwatch"],
+        (TrialKind::Sections, _) => &["length_step"],
+        (TrialKind::Gauge, _) => &["gauge_step", "reference_step", "reference_tolerance"],
+        (TrialKind::Standing, _) => &["speed", "readout_step", "jug_step", "stopwatch"],
     };
+    let fields = move || {
+        names()
+            .iter()
+            .map(|name| {
+                // What the job asks for has no source worth naming; how well something is read has.
+                let with_source = !matches!(*name, "pressure" | "specific_gravity" | "speed");
+                view! { <DocField path=format!("setup.{name}") label=prove::setup_label(name) with_source=with_source /> }
+            })
+            .collect_view()
+    };
+    let number = match kind {
+        TrialKind::Meter => Some((Over::Volume, METER)),
+        TrialKind::Pump => Some((Over::Volume, PUMP)),
+        TrialKind::Course => Some((Over::Distance, COURSE)),
+        _ => None,
+    };
+    let number = number.map(|(over, usual)| {
+        view! {
+            <DocField path="setup.number" label=prove::setup_label("number") />
+            <Convention path="setup.convention" label=prove::setup_label("convention") over=over usual=usual />
+        }
+    });
     // Where a course is driven its length is asked for before anything else; the rest is usually right as it stands.
-    let open = matches!(kind, TrialKind::Catch | TrialKind::Course);
+    let lacks_number = sheet().now("setup.number").is_none() || sheet().now("setup.convention").is_none();
+    let open = matches!(kind, TrialKind::Catch | TrialKind::Course) || (number.is_some() && lacks_number);
     view! {
         <details class="group" open=open>
             <summary><h2 class="group__title">{w.setup}</h2></summary>
             <div class="group__body">
                 <p>{w.setup_hint}</p>
                 <div class="fields">
-                    {names
-                        .iter()
-                        .map(|name| view! { <DocField path=format!("setup.{name}") label=prove::setup_label(name) /> })
-                        .collect_view()}
+                    {number}
+                    {fields}
                     {(kind != TrialKind::Sections).then(|| view! {
                         <DocField path="setup.tolerance" label=w.tolerance hint=prove::tolerance_hint(kind) />
                     })}

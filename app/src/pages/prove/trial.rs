@@ -1,10 +1,12 @@
-//! One trial: caution, steps, readings, runs, what came out, notes. What came out is told by kind.
+//! One trial: caution, steps, readings, runs, what came out, notes. What came out is told by kind. Where there is room,
+//! what is done stands on the left and what comes of it on the right.
 
 use super::run_form::{RunField, RunForm};
 use super::runs::Runs;
 use super::setup::Setup;
-use super::{catch, ratio, sections, standing, trial_title};
+use super::{catch, end, ratio, sections, standing, trial_title};
 use crate::bridge::trial::standing::PRODUCTS;
+use crate::browser::wake_lock;
 use crate::components::caution::Caution;
 use crate::components::choice::Choice;
 use crate::components::doc_field::DocField;
@@ -13,6 +15,7 @@ use crate::pages::nothing::Nothing;
 use crate::pages::rig_choice::rig_name;
 use crate::route::Route;
 use crate::state::ledger::ledger;
+use crate::state::prefs::prefs;
 use crate::state::sheet::{Sheet, System, sheet};
 use crate::text::{prove, words};
 use leptos::prelude::*;
@@ -28,7 +31,7 @@ pub(crate) fn TrialPage(
     let ledger = ledger();
     let found = id.parse::<DocId>().ok().filter(|id| id.kind == Kind::Trial).and_then(|id| {
         ledger.book.with_untracked(|book| {
-            let doc = book.doc(&id)?;
+            let doc = book.doc(&id).filter(|doc| !doc.is_removed())?;
             let view = TrialView::read(doc);
             let system = view.rig.as_ref().and_then(|rig| book.doc(rig)).and_then(|rig| rig.text("system"));
             Some((id.clone(), view.kind?, view.rig.clone(), System::from_code(system), trial_title(&view)))
@@ -36,13 +39,17 @@ pub(crate) fn TrialPage(
     });
     let Some((doc, kind, rig, system, title)) = found else { return view! { <Nothing /> }.into_any() };
     provide_context(Sheet::new(doc, spec_of, system));
+    if let Some(rig) = &rig {
+        prefs().rig.set(Some(rig.to_string()));
+    }
+    wake_lock::keep_awake_here();
     let w = &words().prove;
     let sheet = sheet();
     let status = Memo::new(move |_| sheet.read(|doc| TrialView::read(doc).status).unwrap_or(Status::Open));
     let seconds = RwSignal::new(None);
+    let way = sheet.text("setup.way");
     let fields = Memo::new(move |_| {
-        let way = sheet.read(|doc| doc.text("setup.way").map(str::to_owned)).flatten();
-        let mut fields = fields_of(kind, way.as_deref());
+        let mut fields = fields_of(kind, way.read().as_deref());
         if kind == TrialKind::Standing {
             let n_pumps = standing::n_pumps(sheet);
             fields.extend(PRODUCTS.into_iter().zip(w.products).take(n_pumps).map(|(name, label)| RunField {
@@ -53,40 +60,67 @@ pub(crate) fn TrialPage(
         }
         fields
     });
+    let shown = Signal::derive(move || {
+        let mut fields = fields.get();
+        if kind == TrialKind::Course {
+            fields.insert(0, RunField { name: "direction", label: w.direction, needed: false });
+        }
+        fields
+    });
+    let of_number = matches!(kind, TrialKind::Meter | TrialKind::Course | TrialKind::Pump);
+    let judged = of_number.then(|| ratio::judgement(sheet, kind));
+    let wanted = Signal::derive(move || judged.is_none_or(|judged| ratio::waits_for_runs(&judged.read())));
+    let beside =
+        Signal::derive(move || judged.map(|judged| ratio::deviations(&judged.read())).unwrap_or_default());
     let watch = move || fields.read().iter().any(|f| f.name == "seconds");
+    let steps = move || {
+        let steps = prove::steps(kind, way.read().as_deref().unwrap_or_default());
+        steps.iter().map(|step| view! { <li>{*step}</li> }).collect_view()
+    };
+    let result = match (kind, judged) {
+        (TrialKind::Catch, _) => view! { <catch::Outcome /> }.into_any(),
+        (TrialKind::Sections, _) => view! { <sections::Outcome /> }.into_any(),
+        (TrialKind::Standing, _) => view! { <standing::Outcome /> }.into_any(),
+        (_, Some(judged)) => view! { <ratio::Outcome kind=kind judged=judged /> }.into_any(),
+        (_, None) => view! { <ratio::GaugeResult /> }.into_any(),
+    };
     view! {
         <h1>{title}</h1>
         <p><a href=Route::Prove(rig.as_ref().map(DocId::to_string)).to_hash()>{rig.as_ref().map(rig_name)}</a></p>
+        <end::Ended />
         <Caution text=prove::caution(kind) />
-        <ol class="steps">{prove::steps(kind).iter().map(|step| view! { <li>{*step}</li> }).collect_view()}</ol>
-        <Way kind=kind />
-        <Show when=move || status.get() == Status::Open>
-            {move || match kind {
-                TrialKind::Sections => view! { <sections::Form /> }.into_any(),
-                _ => view! {
-                    {watch().then(|| view! { <Stopwatch key=sheet.id().to_string() on_stop=move |s| seconds.set(Some(s)) /> })}
-                    {(kind == TrialKind::Standing).then(|| view! { <standing::Plan /> })}
-                    {move || view! { <RunForm fields=fields.get() kind=kind seconds=seconds /> }}
-                }
-                .into_any(),
-            }}
-        </Show>
-        {match kind {
-            TrialKind::Catch => view! { <catch::Outcome /> }.into_any(),
-            TrialKind::Sections => view! { <sections::Outcome /> }.into_any(),
-            TrialKind::Standing => view! { <standing::Outcome /> }.into_any(),
-            _ => view! { <ratio::Outcome kind=kind /> }.into_any(),
-        }}
-        {(kind != TrialKind::Sections).then(|| view! { <Runs fields=Signal::derive(move || fields.get()) kind=kind /> })}
-        <Setup kind=kind />
-        <details class="group">
-            <summary><h2 class="group__title">{w.notes}</h2></summary>
-            <div class="group__body fields">
-                <DocField path="setup.liquid" label=w.liquid hint=w.liquid_hint />
-                <DocField path="setup.temperature" label=w.temperature />
-                <DocField path="note" label=words().rig.note />
+        <div class="sides">
+            <div class="sides__do">
+                <ol class="steps">{steps}</ol>
+                <fieldset disabled=move || status.get() != Status::Open><Way kind=kind /></fieldset>
+                <Show when=move || status.get() == Status::Open>
+                    {move || match kind {
+                        TrialKind::Sections => view! { <sections::Form /> }.into_any(),
+                        _ => view! {
+                            {watch().then(|| view! { <Stopwatch key=sheet.id().to_string() on_stop=move |s| seconds.set(Some(s)) /> })}
+                            {(kind == TrialKind::Standing).then(|| view! { <standing::Plan /> })}
+                            {move || view! { <RunForm fields=fields.get() kind=kind seconds=seconds wanted=wanted /> }}
+                        }
+                        .into_any(),
+                    }}
+                </Show>
             </div>
-        </details>
+            <div class="sides__result">{result}</div>
+            <div class="sides__more">
+                {(kind != TrialKind::Sections).then(|| view! { <Runs fields=shown kind=kind beside=beside /> })}
+                <fieldset disabled=move || status.get() != Status::Open><Setup kind=kind /></fieldset>
+                <details class="group">
+                    <summary><h2 class="group__title">{w.notes}</h2></summary>
+                    <div class="group__body fields">
+                        <end::Who />
+                        <DocField path="setup.liquid" label=w.liquid hint=w.liquid_hint />
+                        <DocField path="setup.temperature" label=w.temperature />
+                        <DocField path="note" label=words().rig.note />
+                    </div>
+                </details>
+                <end::Ways rig=rig />
+            </div>
+        </div>
     }
     .into_any()
 }
@@ -123,8 +157,11 @@ fn fields_of(kind: TrialKind, way: Option<&str>) -> Vec<RunField> {
             need("gross", w.scale_full),
             need("tare", w.scale_empty),
             need("temperature", w.water_temperature),
+            may("seconds", w.watch_says),
         ],
-        (TrialKind::Meter, _) => vec![need("indicated", w.console_shows), need("actual", w.jug_says)],
+        (TrialKind::Meter, _) => {
+            vec![need("indicated", w.console_shows), need("actual", w.jug_says), may("seconds", w.watch_says)]
+        }
         (TrialKind::Course, Some("stopwatch")) => {
             vec![need("speed", w.console_shows), need("seconds", w.watch_says)]
         }

@@ -9,13 +9,13 @@ use records::fields::Measure;
 use units::{LengthUnit, PulseConvention, Unit, VolumeUnit, parse_number};
 
 /// Conventions offered for a meter number.
-pub(super) const METER: &[&str] =
+pub(crate) const METER: &[&str] =
     &["counting:1:us_gal", "counting:10:us_gal", "counting:1:l", "counting:10:l", "counting:1:imp_gal"];
 /// Conventions offered for a pump number.
-pub(super) const PUMP: &[&str] =
+pub(crate) const PUMP: &[&str] =
     &["counting:1:us_fl_oz", "counting:1:ml", "counting:1:l", "counting:1:us_gal", "spacing:1000:ml"];
 /// Conventions offered for a course number.
-pub(super) const COURSE: &[&str] = &[
+pub(crate) const COURSE: &[&str] = &[
     "counting:300:ft",
     "counting:400:ft",
     "counting:100:m",
@@ -28,7 +28,7 @@ pub(super) const COURSE: &[&str] = &[
 
 /// What the pulses are counted over.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Over {
+pub(crate) enum Over {
     /// Volumes.
     Volume,
     /// Distances.
@@ -53,7 +53,7 @@ impl Over {
 
 /// Chooses the convention at a path.
 #[component]
-pub(super) fn Convention(
+pub(crate) fn Convention(
     /// Path of the convention's code.
     #[prop(into)]
     path: String,

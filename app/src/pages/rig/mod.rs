@@ -2,7 +2,7 @@
 
 mod carrier;
 mod console;
-mod convention;
+pub(crate) mod convention;
 mod nozzles;
 mod pumps;
 mod sections;

@@ -52,7 +52,7 @@ pub(super) const WORDS: ProveWords = ProveWords {
     setup: "How it is read",
     setup_hint: "Readings that nobody stated are guesses of what is usual. Change what you know better: the verdict rests on them.",
     tolerance: "Tolerance",
-    notes: "Water, temperature, notes",
+    notes: "Who, with what, notes",
     liquid: "Liquid",
     liquid_hint: "Water, or which product.",
     temperature: "Temperature of the liquid",
@@ -64,7 +64,35 @@ pub(super) const WORDS: ProveWords = ProveWords {
     unknown: "unknown",
     keyed_now: "Keyed in now",
     to_key: "Key in instead",
-    advise_keep: "The new number cannot be told from the old one yet. Keep the old one, unless more runs say otherwise.",
+    uncertainty: "Uncertainty",
+    spread: "Spread of the runs",
+    one_way: "Driven one way only. Drive back too: slope and wind then cancel.",
+    one_more_run: "One run shows no spread, so no number can be taken from it.",
+    take_hint: "It goes on the rig and its key-in sheet and ends the trial; the old number stays in the book. Key it into the console yourself.",
+    gauge_plot: "Each reading’s error as a share of what is allowed there.",
+    reopen: "Open it again",
+    discard: "Take off the list",
+    who: "Who is doing it",
+    who_hint: "Stands beside every entry that is saved on this device.",
+    advise_keep: |old| {
+        format!(
+            "The new number cannot be told from the old one: the difference is smaller than the uncertainty. Keep {old}, unless more runs say otherwise."
+        )
+    },
+    advise_take: |old, new| format!("{old} is off by more than the uncertainty. Key in {new}."),
+    same_in_steps: |old| format!("In the console’s steps the new number is the old one. Keep {old}."),
+    rig_moved_on: |now, then| {
+        format!(
+            "The rig has {now} by now; these runs were made with {then}. The new number is worked out from {then}."
+        )
+    },
+    outside_meter: |number, flow, least, greatest| {
+        format!(
+            "Run {number} was at {flow}, outside the meter’s rated {least} to {greatest}: it says little about the work."
+        )
+    },
+    ended: |on| format!("Finished {on}. Nothing was changed on the rig."),
+    ended_taken: |on, old, new| format!("Finished {on}. The rig has {new} instead of {old}."),
     take: "Put the new number on the rig",
     keep: "Keep the old number",
     conclude: "Finish this trial",
@@ -85,8 +113,8 @@ pub(super) const WORDS: ProveWords = ProveWords {
     each_nozzle: "Each nozzle in a minute",
     prediction: "What should come out",
     pump_title: |n| format!("Pump trial: pump {n}"),
-    take_out: |number| format!("Take run {number} out of the count"),
-    put_back: |number| format!("Put run {number} back"),
+    take_out: |number| format!("Take out run {number}"),
+    put_back: |number| format!("Put back run {number}"),
     coverage: |k| format!("Coverage factor {k} for 95 %."),
     error_detail: |error, expanded, tolerance, source| {
         format!("Error {error}, uncertainty ± {expanded} (95 %), allowed ± {tolerance}: {source}.")
@@ -309,37 +337,47 @@ fn cautions(kind: TrialKind) -> &'static str {
     }
 }
 
-fn steps(kind: TrialKind) -> &'static [&'static str] {
-    match kind {
-        TrialKind::Meter => &[
-            "Set the console’s volume to zero.",
-            "Run clean water through the meter into the jug or weighed tank.",
-            "Type what the console shows and what the jug or the scale says, then add the run. Three runs are a good start.",
+fn steps(kind: TrialKind, way: &str) -> &'static [&'static str] {
+    match (kind, way) {
+        (TrialKind::Meter, "weight") => &[
+            "Clean water in the tank, no air in the line. Weigh the vessel empty.",
+            "Set the console’s volume to zero. Run the water through the meter into the vessel, at a flow that the work will use.",
+            "Weigh it full, take the water’s temperature, type what the console shows, then add the run. Three runs at least.",
         ],
-        TrialKind::Course => &[
-            "Tape a straight course and mark both ends. Tyres as in work, tank half full.",
-            "Set the console’s distance to zero at the first mark and read it at the second.",
-            "Drive it out and back, equally often.",
+        (TrialKind::Meter, _) => &[
+            "Clean water in the tank, no air in the line. Set the console’s volume to zero.",
+            "Run the water through the meter into the jug or tank, at a flow that the work will use.",
+            "Type what the console shows and what the jug says, then add the run. Three runs at least; large ones prove more than many small ones.",
         ],
-        TrialKind::Pump => &[
-            "Fill a graduated cylinder and let the pump draw from it, or catch what it gives.",
+        (TrialKind::Course, "stopwatch") => &[
+            "Tape a straight, level course, 100 ft (30 m) at least, and mark both ends. Tyres as in work, tank half full.",
+            "Take a run-up, so that the speed is steady at the first mark. Start the watch there, stop it at the second.",
+            "Type the speed that the console held. Drive out and back, equally often.",
+        ],
+        (TrialKind::Course, _) => &[
+            "Tape a straight, level course, 100 ft (30 m) at least, and mark both ends. Tyres as in work, tank half full.",
+            "Stop with one wheel on the first mark and set the console’s distance to zero; stop with it on the second and read.",
+            "Drive it out and back, equally often. A longer course proves more.",
+        ],
+        (TrialKind::Pump, _) => &[
+            "Clean water in place of the product, suction line full, no air. Fill a graduated cylinder and let the pump draw from it, or catch what it gives.",
             "Run at one output, better at two or three: near the least, in the middle, near the greatest.",
-            "Type what the console counted and what the cylinder says.",
+            "Type what the console counted and what the cylinder says, with the output or the seconds.",
         ],
-        TrialKind::Catch => &[
+        (TrialKind::Catch, _) => &[
             "Bring the boom to working pressure and read the gauge.",
             "Catch each nozzle for the same time, 20 to 60 seconds.",
             "Type the catches one after the other.",
         ],
-        TrialKind::Sections => &[
+        (TrialKind::Sections, _) => &[
             "Switch the sections on one by one from the left.",
             "After each, type the width that the console shows.",
         ],
-        TrialKind::Gauge => &[
-            "Put a checked gauge beside the rig’s own, as near to the nozzles as the work allows.",
-            "Read both at three or more pressures across the working range.",
+        (TrialKind::Gauge, _) => &[
+            "Put a checked gauge beside the rig’s own, at the same height and as near to the nozzles as the work allows.",
+            "Let both needles rest, then read both, at three or more pressures across the working range, up and down again.",
         ],
-        TrialKind::Standing => &[
+        (TrialKind::Standing, _) => &[
             "Set the console to the standing-test speed and switch on the sections below.",
             "Start the stopwatch with the boom; stop both together.",
             "Type what was seen and caught. What was not read stays empty.",
@@ -419,5 +457,12 @@ fn refusals(number: Option<usize>, error: &TrialError) -> String {
         TrialError::Number { .. } => "the number keyed in must be above zero.",
         _ => "a reading is not possible: check its number and unit.",
     };
-    format!("{run}{what}")
+    match number {
+        Some(_) => format!("{run}{what}"),
+        // Alone it is a sentence and begins like one.
+        None => {
+            let mut chars = what.chars();
+            chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
+        }
+    }
 }
