@@ -19,6 +19,8 @@ pub(crate) struct DotPlot {
 const WIDTH: f64 = 420.0;
 const LEFT: f64 = 30.0;
 const RIGHT: f64 = 400.0;
+/// Labels of the band's edges need so much room on either side of the zero.
+const LABEL_ROOM: f64 = 48.0;
 
 /// Runs as dots, the mean with its interval, the tolerance as a band.
 #[component]
@@ -31,7 +33,7 @@ pub(crate) fn Dots(#[prop(into)] plot: Signal<DotPlot>) -> impl IntoView {
             .map(|r| r.abs())
             .chain(plot.best.map(|b| b.abs() + if plot.expanded.is_finite() { plot.expanded } else { 0.0 }))
             .fold(plot.tolerance * 1.4, f64::max)
-            .min(1.0);
+            .min(1.0_f64.max(plot.tolerance * 3.0));
         let x = move |share: f64| {
             ((LEFT + RIGHT) / 2.0 + share / reach * (RIGHT - LEFT) / 2.0).clamp(LEFT, RIGHT)
         };
@@ -68,15 +70,20 @@ pub(crate) fn Dots(#[prop(into)] plot: Signal<DotPlot>) -> impl IntoView {
             &number::percent(plot.tolerance, 2),
         );
         let (band_left, band_right) = (x(-plot.tolerance), x(plot.tolerance));
+        // Where the band is narrow its labels stand outside, and the zero between them goes without saying.
+        let roomy = band_right - band_left > 2.0 * LABEL_ROOM;
+        let (left_anchor, right_anchor) = if roomy { ("middle", "middle") } else { ("end", "start") };
+        let zero = if roomy { "0" } else { "" };
+        let decimals = usize::from(plot.tolerance < 0.5);
         view! {
             <svg class="drawing dots" viewBox=format!("0 0 {WIDTH} {:.0}", bottom + 28.0) role="img" aria-label=summary>
                 <rect class="dots__band" x=format!("{band_left:.1}") y="4" width=format!("{:.1}", band_right - band_left) height=format!("{:.1}", bottom) />
                 <path class="dots__zero" d=format!("M{:.1} 4V{:.1}", x(0.0), bottom + 4.0) />
                 {dots}
                 {mean}
-                <text x=format!("{band_left:.1}") y=format!("{:.1}", bottom + 22.0) text-anchor="middle">{number::signed_percent(-plot.tolerance, 1)}</text>
-                <text x=format!("{:.1}", x(0.0)) y=format!("{:.1}", bottom + 22.0) text-anchor="middle">"0"</text>
-                <text x=format!("{band_right:.1}") y=format!("{:.1}", bottom + 22.0) text-anchor="middle">{number::signed_percent(plot.tolerance, 1)}</text>
+                <text x=format!("{band_left:.1}") y=format!("{:.1}", bottom + 22.0) text-anchor=left_anchor>{number::signed_percent(-plot.tolerance, decimals)}</text>
+                <text x=format!("{:.1}", x(0.0)) y=format!("{:.1}", bottom + 22.0) text-anchor="middle">{zero}</text>
+                <text x=format!("{band_right:.1}") y=format!("{:.1}", bottom + 22.0) text-anchor=right_anchor>{number::signed_percent(plot.tolerance, decimals)}</text>
             </svg>
         }
     };

@@ -60,7 +60,6 @@ pub(crate) fn fields(
                 }
             }
             vec![
-                guess("course", "ft;300", "m;100"),
                 guess("tape_step", "in;1", "cm;1"),
                 guess("tape_tolerance", "pct;0.1", "pct;0.1"),
                 guess("marks", "in;6", "cm;15"),

@@ -11,7 +11,7 @@ mod setup;
 mod standing;
 pub(crate) mod trial;
 
-use crate::bridge::trial::{begin, outcome};
+use crate::bridge::trial::{begin, outcome, pump};
 use crate::browser::address::go_to;
 use crate::browser::clock;
 use crate::components::caution::Caution;
@@ -23,7 +23,7 @@ use crate::text::{prove, words};
 use leptos::prelude::*;
 use records::rig::RigView;
 use records::trial::{Status, TrialKind, TrialView};
-use records::{DocId, Kind};
+use records::{Book, DocId, Kind};
 
 /// The list of trials of a rig, and the ways to begin one.
 #[component]
@@ -56,10 +56,10 @@ fn Begin(
 ) -> impl IntoView {
     let ledger = ledger();
     let w = &words().prove;
-    let pumps = ledger
-        .book
-        .with_untracked(|book| book.doc(&rig).map(|doc| RigView::read(doc).pumps.len()))
-        .unwrap_or(0);
+    let (pumps, lasts) = ledger.book.with_untracked(|book| {
+        let pumps = book.doc(&rig).map(|doc| RigView::read(doc).pumps).unwrap_or_default();
+        (pumps, last_verdicts(book, &rig))
+    });
     let rig = StoredValue::new(rig);
     let begin = move |kind: TrialKind, pump: u32| {
         let texts = rig.with_value(|rig| {
@@ -73,30 +73,39 @@ fn Begin(
         let draft = ledger.draft(Kind::Trial).set_all(texts.unwrap_or_default());
         ledger.save_then(draft, |record| go_to(&Route::Trial(record.entry().doc.to_string())));
     };
-    let mut items: Vec<(TrialKind, u32, String, &'static str)> = Vec::new();
+    let last = |kind: TrialKind, pump: u32| {
+        lasts.iter().find(|(k, p, _)| *k == kind && *p == pump).map(|(_, _, text)| text.clone())
+    };
+    let mut items: Vec<(TrialKind, u32, String, String)> = Vec::new();
     for kind in TrialKind::ALL {
         let (title, more) = prove::kind_words(*kind);
         if *kind == TrialKind::Pump {
-            for n in 1..=pumps {
-                let n = u32::try_from(n).unwrap_or(1);
-                items.push((*kind, n, (w.pump_title)(n), more));
+            for pump in &pumps {
+                let product = pump.name.as_deref().unwrap_or_default();
+                let more = [product, more].join(if product.is_empty() { "" } else { ". " });
+                items.push((*kind, pump.n, (w.pump_title)(pump.n), more));
             }
         } else {
-            items.push((*kind, 0, title.to_owned(), more));
+            items.push((*kind, 0, title.to_owned(), more.to_owned()));
         }
     }
+    let items: Vec<_> = items
+        .into_iter()
+        .map(|(kind, pump, title, more)| (kind, pump, title, more, last(kind, pump)))
+        .collect();
     view! {
         <h2>{w.begin}</h2>
         <ul class="list">
             {items
                 .into_iter()
-                .map(|(kind, pump, title, more)| {
+                .map(|(kind, pump, title, more, last)| {
                     view! {
                         <li class="list__item">
                             <button type="button" class="list__link list__press" on:click=move |_| begin(kind, pump)>
                                 <span class="list__body">
                                     <span class="list__title">{title}</span>
                                     <span class="list__more">{more}</span>
+                                    <span class="list__more">{last}</span>
                                 </span>
                             </button>
                         </li>
@@ -105,6 +114,24 @@ fn Begin(
                 .collect_view()}
         </ul>
     }
+}
+
+/// The last verdict of each kind of trial, and of each pump: kind, pump (0: none), sentence.
+fn last_verdicts(book: &Book, rig: &DocId) -> Vec<(TrialKind, u32, String)> {
+    let mut found: Vec<(TrialKind, u32, String)> = Vec::new();
+    for doc in book.docs_of(&Kind::Trial).into_iter().filter(|doc| !doc.is_removed()) {
+        let view = TrialView::read(doc);
+        let (Some(kind), true) = (view.kind, view.rig.as_ref() == Some(rig)) else { continue };
+        let pump = if kind == TrialKind::Pump { pump::pump_of(&view).unwrap_or(0) } else { 0 };
+        let verdict = view.outcome("verdict").and_then(outcome::verdict_from);
+        let ended = doc.field("status").and_then(|field| field.last());
+        let known = found.iter().any(|(k, p, _)| *k == kind && *p == pump);
+        if let (Some(verdict), Some(ended), Status::Concluded, false) = (verdict, ended, view.status, known) {
+            let on = clock::local_minute(&ended.entry.at);
+            found.push((kind, pump, (words().prove.last)(prove::verdict_word(verdict), &on)));
+        }
+    }
+    found
 }
 
 /// Trials of this rig, newest first.
@@ -176,7 +203,7 @@ fn Past(
 pub(crate) fn trial_title(view: &TrialView<'_>) -> String {
     match view.kind {
         Some(TrialKind::Pump) => {
-            let n = crate::bridge::trial::pump::pump_of(view).unwrap_or(1);
+            let n = pump::pump_of(view).unwrap_or(1);
             (words().prove.pump_title)(n)
         }
         Some(kind) => prove::kind_words(kind).0.to_owned(),

@@ -53,8 +53,11 @@ pub(super) fn Outcome(
             {told(sheet, kind, &judged)}
             <Dots plot=plot />
             {next_view(&judged.next)}
-            {number_view(sheet, kind, &judged)}
-            {(status.get() == Some(Status::Open)).then(|| take_view(sheet, kind, &judged))}
+            {number_view(&judged)}
+            {(status.get() == Some(Status::Open)).then(|| view! {
+                {advice_view(sheet, kind, &judged)}
+                {take_view(sheet, kind, &judged)}
+            })}
             {outputs_view(sheet, &judged)}
             {budget_view(&judged.ratio.budget, judged.ratio.ratio)}
         }
@@ -113,10 +116,7 @@ fn told(sheet: Sheet, kind: TrialKind, judged: &Judged) -> AnyView {
     let spread = ratio.spread.map_or_else(|| w.unknown.to_owned(), |s| number::percent(s / ratio.ratio, 2));
     view! {
         {verdict_view(ratio.verdict, detail)}
-        <div class="readings">
-            <div class="reading"><span class="reading__label">{w.runs}</span><span class="reading__value">{ratio.runs.len()}</span></div>
-            <div class="reading"><span class="reading__label">{w.spread}</span><span class="reading__value">{spread}</span></div>
-        </div>
+        <p class="figure">{(w.runs_spread)(ratio.runs.len(), &spread)}</p>
         <ul class="findings">{sentences.into_iter().map(|text| view! { <li>{text}</li> }).collect_view()}</ul>
     }
     .into_any()
@@ -132,13 +132,30 @@ fn outside_rated(sheet: Sheet) -> Option<String> {
     Some((words().prove.outside_meter)(number, &show(flow), &show(least.value), &show(greatest.value)))
 }
 
-/// The number, old and new, and whether it is worth taking.
-fn number_view(sheet: Sheet, kind: TrialKind, judged: &Judged) -> AnyView {
+/// The number, old and new.
+fn number_view(judged: &Judged) -> AnyView {
+    let w = &words().prove;
+    let number = &judged.number;
+    let exact = number::with_uncertainty(number.exact, number.expanded, "");
+    view! {
+        <div class="readings readings--pair">
+            <div class="reading"><span class="reading__label">{w.keyed_now}</span><span class="reading__value">{number::significant(number.old, 8)}</span></div>
+            <div class="reading">
+                <span class="reading__label">{w.to_key}</span>
+                <span class="reading__value">{number::number(number.rounded, judged.decimals)}</span>
+                <span class="reading__more">{(w.exactly)(&exact, &prove::convention_text(&judged.convention))}</span>
+            </div>
+        </div>
+    }
+    .into_any()
+}
+
+/// Whether the new number is worth taking, in words.
+fn advice_view(sheet: Sheet, kind: TrialKind, judged: &Judged) -> AnyView {
     let w = &words().prove;
     let number = &judged.number;
     let old = number::significant(number.old, 8);
     let new = number::number(number.rounded, judged.decimals);
-    let exact = number::with_uncertainty(number.exact, number.expanded, "");
     let advice = if let Some(largest) = number.beyond_largest {
         (w.beyond_largest)(&number::significant(largest, 8))
     } else if judged.ratio.spread.is_none() {
@@ -154,14 +171,6 @@ fn number_view(sheet: Sheet, kind: TrialKind, judged: &Judged) -> AnyView {
         .filter(|now| (now - number.old).abs() > 1e-9 * number.old)
         .map(|now| (w.rig_moved_on)(&number::significant(now, 8), &old));
     view! {
-        <div class="readings">
-            <div class="reading"><span class="reading__label">{w.keyed_now}</span><span class="reading__value">{old}</span></div>
-            <div class="reading">
-                <span class="reading__label">{w.to_key}</span>
-                <span class="reading__value">{new}</span>
-                <span class="reading__more">{(w.exactly)(&exact, &prove::convention_text(&judged.convention))}</span>
-            </div>
-        </div>
         <p class:field__problem=number.beyond_largest.is_some()>{advice}</p>
         {moved_on.map(|text| view! { <p>{text}</p> })}
     }
@@ -263,7 +272,7 @@ fn outputs_view(sheet: Sheet, judged: &Judged) -> AnyView {
         .collect_view();
     view! {
         <div class="scroll">
-            <table>
+            <table class="dense">
                 <thead><tr>
                     <th scope="col">{w.pump_output}</th><th scope="col">{w.off_by}</th>
                     <th scope="col">{w.uncertainty}</th><th scope="col">{w.verdict}</th>
@@ -319,8 +328,8 @@ pub(super) fn GaugeResult() -> impl IntoView {
                             <th scope="row">{show(point.reference)}</th>
                             <td>{off}</td>
                             <td>{show(point.limit)}</td>
-                            <td>{point.flow_error.map(|e| number::signed_percent(e.as_fraction(), 1))}</td>
                             <td>{prove::verdict_word(point.verdict)}</td>
+                            <td>{point.flow_error.map(|e| number::signed_percent(e.as_fraction(), 1))}</td>
                         </tr>
                     }
                 })
@@ -332,10 +341,10 @@ pub(super) fn GaugeResult() -> impl IntoView {
             view! {
                 {verdict_view(judged.outcome.verdict, detail)}
                 <div class="scroll">
-                    <table>
+                    <table class="dense">
                         <thead><tr>
                             <th scope="col">{w.reference_shows}</th><th scope="col">{w.off_by}</th><th scope="col">{w.allowed}</th>
-                            <th scope="col">{w.flow_effect}</th><th scope="col">{w.verdict}</th>
+                            <th scope="col">{w.verdict}</th><th scope="col">{w.flow_effect}</th>
                         </tr></thead>
                         <tbody>{rows}</tbody>
                     </table>
@@ -344,7 +353,9 @@ pub(super) fn GaugeResult() -> impl IntoView {
                 <Dots plot=plot />
                 {next_view(&next_in(judged.outcome.next, unit))}
                 {(status.get() == Some(Status::Open)).then(|| view! {
-                    <button type="button" class="button button--main" on:click=conclude>{w.conclude}</button>
+                    <div class="button-row">
+                        <button type="button" class="button button--main" on:click=conclude>{w.conclude}</button>
+                    </div>
                 })}
                 {budget_view(&judged.outcome.budget, 100_000.0)}
             }

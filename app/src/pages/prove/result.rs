@@ -60,7 +60,7 @@ pub(super) fn budget_view(budget: &Budget, scale: f64) -> AnyView {
 /// Why nothing can be worked out yet.
 pub(super) fn obstacle_view(obstacle: &Obstacle, system: System) -> AnyView {
     match prove::obstacle_text(obstacle, system) {
-        None => ().into_any(),
+        None => view! { <p class="field__hint">{words().prove.waiting}</p> }.into_any(),
         Some(text) => view! { <p class="field__problem" role="alert">{text}</p> }.into_any(),
     }
 }

@@ -30,6 +30,18 @@ pub(super) fn Runs(
 ) -> impl IntoView {
     let sheet = sheet();
     let w = &words().prove;
+    // Boxes that may stay empty get no column while they all are.
+    let used = Memo::new(move |_| {
+        let fields = fields.get();
+        let used = sheet.read(|doc| {
+            let view = TrialView::read(doc);
+            let has = |field: &RunField| {
+                field.needed || view.runs.iter().any(|run| run.value(field.name).is_some())
+            };
+            fields.iter().copied().filter(has).collect::<Vec<_>>()
+        });
+        used.unwrap_or_default()
+    });
     let rows = Memo::new(move |_| {
         sheet
             .read(|doc| {
@@ -41,7 +53,7 @@ pub(super) fn Runs(
                         key: run.key.to_owned(),
                         number: idx + 1,
                         removed: run.removed,
-                        cells: fields.read().iter().map(|f| cell(f.name, run.value(f.name))).collect(),
+                        cells: used.read().iter().map(|f| cell(f.name, run.value(f.name))).collect(),
                     })
                     .collect::<Vec<_>>()
             })
@@ -84,8 +96,8 @@ pub(super) fn Runs(
                 <table class="runs">
                     <thead>
                         <tr>
-                            <th scope="col">{w.run}</th>
-                            {fields.get().into_iter().map(|f| view! { <th scope="col">{f.label}</th> }).collect_view()}
+                            <th scope="col"><span class="unseen">{w.run}</span></th>
+                            {used.get().into_iter().map(|f| view! { <th scope="col">{f.label}</th> }).collect_view()}
                             {(!beside.read().is_empty()).then(|| view! { <th scope="col">{w.off_by}</th> })}
                             <td></td>
                         </tr>
@@ -112,7 +124,7 @@ fn cell(name: &str, value: Option<FieldValue>) -> String {
     };
     match &value.unit {
         Some(code) if value.text.bytes().all(|b| !b.is_ascii_alphabetic()) => {
-            format!("{} {}", value.text, measure::symbol_of(measure, code))
+            format!("{}\u{a0}{}", value.text, measure::symbol_of(measure, code))
         }
         _ => value.text,
     }

@@ -19,9 +19,9 @@ pub(super) fn Setup(
         (TrialKind::Meter, Some("weight")) => &["readout_step", "scale_step", "scale_tolerance"][..],
         (TrialKind::Meter | TrialKind::Pump, _) => &["readout_step", "jug_step", "jug_tolerance"],
         (TrialKind::Course, Some("stopwatch")) => {
-            &["course", "tape_step", "tape_tolerance", "marks", "speed_step", "stopwatch"]
+            &["tape_step", "tape_tolerance", "marks", "speed_step", "stopwatch"]
         }
-        (TrialKind::Course, _) => &["course", "tape_step", "tape_tolerance", "marks", "length_step"],
+        (TrialKind::Course, _) => &["tape_step", "tape_tolerance", "marks", "length_step"],
         (TrialKind::Catch, _) => &["pressure", "specific_gravity", "jug_step", "stopwatch"],
         (TrialKind::Sections, _) => &["length_step"],
         (TrialKind::Gauge, _) => &["gauge_step", "reference_step", "reference_tolerance"],
@@ -49,9 +49,9 @@ pub(super) fn Setup(
             <Convention path="setup.convention" label=prove::setup_label("convention") over=over usual=usual />
         }
     });
-    // Where a course is driven its length is asked for before anything else; the rest is usually right as it stands.
+    // Without a number nothing can be worked out, and a catch asks for its pressure; the rest is usually right as it stands.
     let lacks_number = sheet().now("setup.number").is_none() || sheet().now("setup.convention").is_none();
-    let open = matches!(kind, TrialKind::Catch | TrialKind::Course) || (number.is_some() && lacks_number);
+    let open = kind == TrialKind::Catch || (number.is_some() && lacks_number);
     view! {
         <details class="group" open=open>
             <summary><h2 class="group__title">{w.setup}</h2></summary>

@@ -91,14 +91,17 @@ pub(crate) fn TrialPage(
         <Caution text=prove::caution(kind) />
         <div class="sides">
             <div class="sides__do">
-                <ol class="steps">{steps}</ol>
-                <fieldset disabled=move || status.get() != Status::Open><Way kind=kind /></fieldset>
                 <Show when=move || status.get() == Status::Open>
+                    <ol class="steps">{steps}</ol>
+                    <Way kind=kind />
                     {move || match kind {
                         TrialKind::Sections => view! { <sections::Form /> }.into_any(),
                         _ => view! {
                             {watch().then(|| view! { <Stopwatch key=sheet.id().to_string() on_stop=move |s| seconds.set(Some(s)) /> })}
                             {(kind == TrialKind::Standing).then(|| view! { <standing::Plan /> })}
+                            {(kind == TrialKind::Course).then(|| view! {
+                                <DocField path="setup.course" label=prove::setup_label("course") hint=w.course_hint />
+                            })}
                             {move || view! { <RunForm fields=fields.get() kind=kind seconds=seconds wanted=wanted /> }}
                         }
                         .into_any(),

@@ -65,7 +65,13 @@ pub(super) const WORDS: ProveWords = ProveWords {
     keyed_now: "Keyed in now",
     to_key: "Key in instead",
     uncertainty: "Uncertainty",
-    spread: "Spread of the runs",
+    course_hint: "By tape, from mark to mark.",
+    waiting: "What comes out will stand here, anew with each run.",
+    runs_spread: |runs, spread| match runs {
+        1 => "1 run, spread unknown.".to_owned(),
+        _ => format!("{runs} runs, spread {spread}."),
+    },
+    last: |verdict, on| format!("Last: {verdict}, {on}."),
     one_way: "Driven one way only. Drive back too: slope and wind then cancel.",
     one_more_run: "One run shows no spread, so no number can be taken from it.",
     take_hint: "It goes on the rig and its key-in sheet and ends the trial; the old number stays in the book. Key it into the console yourself.",
@@ -117,7 +123,9 @@ pub(super) const WORDS: ProveWords = ProveWords {
     put_back: |number| format!("Put back run {number}"),
     coverage: |k| format!("Coverage factor {k} for 95 %."),
     error_detail: |error, expanded, tolerance, source| {
-        format!("Error {error}, uncertainty ± {expanded} (95 %), allowed ± {tolerance}: {source}.")
+        format!(
+            "Error {error}, uncertainty ±\u{a0}{expanded} (95\u{a0}%), allowed ±\u{a0}{tolerance}: {source}."
+        )
     },
     exactly: |exact, convention| format!("{exact} before rounding; {convention}"),
     beyond_largest: |largest| {
@@ -125,7 +133,7 @@ pub(super) const WORDS: ProveWords = ProveWords {
             "The console takes {largest} at most, so this cannot be keyed in. Choose another convention for it on the rig."
         )
     },
-    gauge_detail: |expanded, source| format!("Uncertainty ± {expanded} (95 %); {source}."),
+    gauge_detail: |expanded, source| format!("Uncertainty ±\u{a0}{expanded} (95\u{a0}%); {source}."),
     catch_summary: |nozzles, fine, worn, blocked| {
         format!("{nozzles} nozzles: {fine} fine, {worn} worn, {blocked} blocked.")
     },
@@ -166,7 +174,7 @@ pub(super) const WORDS: ProveWords = ProveWords {
     },
     next_close: |needed| {
         format!(
-            "The error lies so close to the limit that it would take very many runs (± {needed} is needed). Key in the new number and prove that."
+            "What is left to the limit is so little (±\u{a0}{needed}) that very many runs would be needed. Make the runs larger and more alike; where the new number is sure, key it in and prove that one."
         )
     },
     products: [
