@@ -142,3 +142,176 @@ pub(crate) fn take(
     }
     Some(set)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bridge::trial::{begin, course, meter, pump};
+    use calc::pump_trial::Slip;
+    use records::{Book, Draft, EntryId, Kind};
+
+    struct World {
+        book: Book,
+        seq: u64,
+    }
+
+    impl World {
+        fn new() -> Self {
+            Self { book: Book::default(), seq: 0 }
+        }
+
+        fn save(&mut self, draft: impl FnOnce(&Book) -> Draft) -> DocId {
+            self.seq += 1;
+            let id: EntryId = format!("k3f9a2bc-{}", self.seq).parse().unwrap();
+            let record = draft(&self.book).into_record(id);
+            self.book.apply(&record);
+            record.entry().doc.clone()
+        }
+
+        fn begin(
+            &mut self,
+            fields: &[(&str, &str)],
+            kind: TrialKind,
+            more: &[(&str, &str)],
+        ) -> (DocId, DocId) {
+            let new = |kind, book: &Book| Draft::new(kind, "2025-05-06T07:08:09Z", "Ada", book.seen());
+            let rig = self.save(|book| new(Kind::Rig, book).set_all(fields.iter().copied()));
+            let view = RigView::read(self.book.doc(&rig).unwrap());
+            let texts = begin::fields(kind, &rig, &view, true, 1);
+            let more = more.iter().map(|(path, text)| ((*path).to_owned(), (*text).to_owned()));
+            let trial = self.save(|book| new(Kind::Trial, book).set_all(texts.into_iter().chain(more)));
+            (rig, trial)
+        }
+
+        fn run(&mut self, trial: &DocId, fields: &[(&str, &str)]) {
+            let fields = fields.iter().map(|(field, text)| (format!("run.+.{field}"), (*text).to_owned()));
+            self.save(|book| {
+                Draft::new(trial, "2025-05-06T07:09:09Z", "Ada", book.seen())
+                    .set_all(fields.collect::<Vec<_>>())
+            });
+        }
+
+        fn judge(&self, rig: &DocId, trial: &DocId) -> Judged {
+            let view = TrialView::read(self.book.doc(trial).unwrap());
+            let rig = RigView::read(self.book.doc(rig).unwrap());
+            match view.kind.unwrap() {
+                TrialKind::Course => course::judge(&view, Some(&rig)),
+                TrialKind::Pump => pump::judge(&view, Some(&rig)),
+                _ => meter::judge(&view, Some(&rig)),
+            }
+            .unwrap()
+        }
+
+        fn taken(&self, rig: &DocId, trial: &DocId) -> Vec<(String, String)> {
+            let judged = self.judge(rig, trial);
+            let view = TrialView::read(self.book.doc(trial).unwrap());
+            take(&view, self.book.doc(rig).unwrap(), &judged, trial, "2025-05-06").unwrap()
+        }
+    }
+
+    fn pairs(set: &[(String, String)]) -> Vec<(&str, &str)> {
+        set.iter().map(|(path, text)| (path.as_str(), text.as_str())).collect()
+    }
+
+    const METER: &[(&str, &str)] = &[
+        ("meter.number", "stamped;;302"),
+        ("meter.convention", "counting:1:us_gal"),
+        ("keyin.meter.step", ";;1"),
+    ];
+
+    // Common practice, no source: a jug that holds more than the console says asks for a smaller number.
+    // By hand: 302 × 24 / 25 = 289.9.
+    #[test]
+    fn the_new_meter_number_goes_on_the_rig_with_its_proof() {
+        let mut world = World::new();
+        let (rig, trial) = world.begin(METER, TrialKind::Meter, &[]);
+        for _ in 0..3 {
+            world.run(&trial, &[("indicated", ";us_gal;24"), ("actual", ";us_gal;25")]);
+        }
+        let set = world.taken(&rig, &trial);
+        assert_eq!(pairs(&set), [("meter.number", "proven=2025-05-06=trial:k3f9a2bc-2;;290")]);
+        assert_eq!(world.judge(&rig, &trial).number.old, 302.0);
+    }
+
+    #[test]
+    fn a_convention_that_was_changed_in_the_trial_goes_along() {
+        let mut world = World::new();
+        let more = [("setup.number", ";;3020"), ("setup.convention", "counting:10:us_gal")];
+        let (rig, trial) = world.begin(METER, TrialKind::Meter, &more);
+        for _ in 0..3 {
+            world.run(&trial, &[("indicated", ";us_gal;24"), ("actual", ";us_gal;25")]);
+        }
+        let set = world.taken(&rig, &trial);
+        assert_eq!(
+            pairs(&set),
+            [
+                ("meter.convention", "counting:10:us_gal"),
+                ("meter.number", "proven=2025-05-06=trial:k3f9a2bc-2;;2899")
+            ]
+        );
+    }
+
+    // By hand: 60 pulses a turn over 2.38 m are 2521.0 on 100 m. The console shows 102 m of 100: 2521 × 1.02 = 2571.4, and
+    // 2571 on 100 m with 60 a turn is a turn of 6000 / 2571 = 2.33372 m.
+    #[test]
+    fn a_wheel_stays_a_wheel_and_gets_the_circumference_that_was_proven() {
+        let mut world = World::new();
+        let fields = [
+            ("speed.by", "wheel"),
+            ("speed.convention", "counting:100:m"),
+            ("wheel.circumference", "measured;m;2,38"),
+            ("wheel.pulses_per_turn", "sheet;;60"),
+            ("keyin.course.step", ";;1"),
+        ];
+        let (rig, trial) = world.begin(&fields, TrialKind::Course, &[("setup.course", ";m;100")]);
+        for direction in ["out", "back", "out", "back"] {
+            world.run(&trial, &[("distance", ";m;102"), ("direction", direction)]);
+        }
+        assert_eq!(world.judge(&rig, &trial).number.old, 2521.0);
+        let set = world.taken(&rig, &trial);
+        assert_eq!(pairs(&set), [("wheel.circumference", "proven=2025-05-06=trial:k3f9a2bc-2;m;2.33372")]);
+    }
+
+    // By hand: a spacing number moves the other way, 769 / 1.02 = 753.9.
+    #[test]
+    fn a_spacing_number_shrinks_where_the_console_shows_too_much() {
+        let mut world = World::new();
+        let fields = [
+            ("speed.number", "sheet;;769"),
+            ("speed.convention", "spacing:1000:cm"),
+            ("keyin.course.step", ";;1"),
+        ];
+        let (rig, trial) = world.begin(&fields, TrialKind::Course, &[("setup.course", ";m;100")]);
+        for direction in ["out", "back", "out", "back"] {
+            world.run(&trial, &[("distance", ";m;102"), ("direction", direction)]);
+        }
+        let set = world.taken(&rig, &trial);
+        assert_eq!(pairs(&set), [("speed.number", "proven=2025-05-06=trial:k3f9a2bc-2;;754")]);
+    }
+
+    // The seconds stand in for an output that nobody typed: 480 mL in 120 s and 240 mL in 60 s are both 240 mL/min, 500 mL
+    // in 30 s are 1000. At the lower one 20 mL in 500 are missing.
+    #[test]
+    fn outputs_that_are_alike_are_one_and_slip_shows_at_the_end_where_it_is() {
+        let mut world = World::new();
+        let fields = [
+            ("pump.count", "measured;;1"),
+            ("pump.1.number", "sheet;;3.2"),
+            ("pump.1.convention", "counting:1:ml"),
+        ];
+        let (rig, trial) = world.begin(&fields, TrialKind::Pump, &[]);
+        let run = |world: &mut World, indicated, actual, seconds| {
+            world.run(&trial, &[("indicated", indicated), ("actual", actual), ("seconds", seconds)]);
+        };
+        run(&mut world, ";ml;500", ";ml;500", ";s;30");
+        run(&mut world, ";ml;500", ";ml;480", ";s;120");
+        run(&mut world, ";ml;250", ";ml;240", ";s;60");
+        run(&mut world, ";ml;500", ";ml;500", ";s;30");
+        let judged = world.judge(&rig, &trial);
+        let crate::bridge::trial::More::Outputs(outcome) = &judged.more else { panic!("no outputs") };
+        assert_eq!(outcome.outputs.len(), 2);
+        assert_eq!(outcome.slip, Slip::AtLeast);
+        // Least first, and each deviation beside the run that it belongs to.
+        assert_eq!(judged.numbers, [2, 3, 1, 4]);
+    }
+}

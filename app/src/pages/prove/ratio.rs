@@ -344,7 +344,7 @@ pub(super) fn GaugeResult() -> impl IntoView {
                     <table class="dense">
                         <thead><tr>
                             <th scope="col">{w.reference_shows}</th><th scope="col">{w.off_by}</th><th scope="col">{w.allowed}</th>
-                            <th scope="col">{w.verdict}</th><th scope="col">{w.flow_effect}</th>
+                            <th scope="col">{w.verdict}</th><th scope="col">{w.flow}</th>
                         </tr></thead>
                         <tbody>{rows}</tbody>
                     </table>

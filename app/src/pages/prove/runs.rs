@@ -17,7 +17,7 @@ struct Row {
     cells: Vec<String>,
 }
 
-/// The runs as a table.
+/// The runs, each with its readings and the press that takes it out of the count or puts it back.
 #[component]
 pub(super) fn Runs(
     /// What is read in a run.
@@ -70,19 +70,18 @@ pub(super) fn Runs(
         let Row { key, number, removed, cells } = row;
         let label = if removed { (w.put_back)(number) } else { (w.take_out)(number) };
         let off = beside.read().iter().find(|(n, _)| *n == number).map(|(_, text)| text.clone());
-        let has_beside = !beside.read().is_empty();
-        let face = if removed { w.put_back_short } else { w.take_out_short };
+        let readings = used.get().into_iter().zip(cells).map(|(field, text)| {
+            view! { <span class="run__reading">{field.label}" "<b>{text}</b></span> }
+        });
         view! {
-            <tr class:runs__out=removed>
-                <th scope="row">{number}</th>
-                {cells.into_iter().map(|text| view! { <td>{text}</td> }).collect_view()}
-                {has_beside.then(|| view! { <td>{off}</td> })}
-                <td>
-                    {open.get().then(|| view! {
-                        <button type="button" class="button button--quiet" aria-label=label on:click=move |_| switch(key.clone(), removed)>{face}</button>
-                    })}
-                </td>
-            </tr>
+            <li class="list__item run">
+                <span class="run__number">{number}</span>
+                <span class="run__readings figure" class:run__readings--out=removed>{readings.collect_view()}</span>
+                <b class="run__off figure">{off}</b>
+                {open.get().then(|| view! {
+                    <button type="button" class="button button--quiet" on:click=move |_| switch(key.clone(), removed)>{label}</button>
+                })}
+            </li>
         }
     };
     move || {
@@ -92,19 +91,7 @@ pub(super) fn Runs(
         }
         view! {
             <h2>{heading}</h2>
-            <div class="scroll">
-                <table class="runs">
-                    <thead>
-                        <tr>
-                            <th scope="col"><span class="unseen">{w.run}</span></th>
-                            {used.get().into_iter().map(|f| view! { <th scope="col">{f.label}</th> }).collect_view()}
-                            {(!beside.read().is_empty()).then(|| view! { <th scope="col">{w.off_by}</th> })}
-                            <td></td>
-                        </tr>
-                    </thead>
-                    <tbody>{rows.into_iter().map(row_view).collect_view()}</tbody>
-                </table>
-            </div>
+            <ol class="list">{rows.into_iter().map(row_view).collect_view()}</ol>
         }
         .into_any()
     }
