@@ -10,8 +10,8 @@ use crate::state::prefs::prefs;
 use crate::state::sheet::sheet;
 use crate::text::words;
 use leptos::prelude::*;
-use records::DocId;
 use records::trial::{Status, TrialView};
+use records::{DocId, Field as DocPath};
 
 /// What came of the trial, as it was concluded then; nothing while it is open.
 #[component]
@@ -20,7 +20,7 @@ pub(super) fn Ended() -> impl IntoView {
     let kept = Memo::new(move |_| {
         let ended = sheet.read(|doc| {
             let view = TrialView::read(doc);
-            let set = doc.field("status").and_then(|field| field.last())?;
+            let set = doc.field("status").and_then(DocPath::last)?;
             let of = |field: &str| view.outcome(field).unwrap_or_default().to_owned();
             let concluded = view.status == Status::Concluded;
             concluded.then(|| (set.entry.at.clone(), of("verdict"), of("action"), of("old"), of("new")))

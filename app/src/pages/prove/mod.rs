@@ -23,7 +23,7 @@ use crate::text::{prove, words};
 use leptos::prelude::*;
 use records::rig::RigView;
 use records::trial::{Status, TrialKind, TrialView};
-use records::{Book, DocId, Kind};
+use records::{Book, DocId, Field, Kind};
 
 /// The list of trials of a rig, and the ways to begin one.
 #[component]
@@ -124,7 +124,7 @@ fn last_verdicts(book: &Book, rig: &DocId) -> Vec<(TrialKind, u32, String)> {
         let (Some(kind), true) = (view.kind, view.rig.as_ref() == Some(rig)) else { continue };
         let pump = if kind == TrialKind::Pump { pump::pump_of(&view).unwrap_or(0) } else { 0 };
         let verdict = view.outcome("verdict").and_then(outcome::verdict_from);
-        let ended = doc.field("status").and_then(|field| field.last());
+        let ended = doc.field("status").and_then(Field::last);
         let known = found.iter().any(|(k, p, _)| *k == kind && *p == pump);
         if let (Some(verdict), Some(ended), Status::Concluded, false) = (verdict, ended, view.status, known) {
             let on = clock::local_minute(&ended.entry.at);

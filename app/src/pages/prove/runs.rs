@@ -70,7 +70,8 @@ pub(super) fn Runs(
         let Row { key, number, removed, cells } = row;
         let label = if removed { (w.put_back)(number) } else { (w.take_out)(number) };
         let off = beside.read().iter().find(|(n, _)| *n == number).map(|(_, text)| text.clone());
-        let readings = used.get().into_iter().zip(cells).map(|(field, text)| {
+        let read = used.get().into_iter().zip(cells).filter(|(_, text)| !text.is_empty());
+        let readings = read.map(|(field, text)| {
             view! { <span class="run__reading">{field.label}" "<b>{text}</b></span> }
         });
         view! {
@@ -97,9 +98,9 @@ pub(super) fn Runs(
     }
 }
 
-/// As typed, with the unit that stood beside it.
+/// As typed, with the unit that stood beside it; empty where nothing was read.
 fn cell(name: &str, value: Option<FieldValue>) -> String {
-    let Some(value) = value else { return "–".to_owned() };
+    let Some(value) = value else { return String::new() };
     if name == "direction" {
         let w = &words().prove;
         return if value.text == "back" { w.back } else { w.out }.to_owned();
