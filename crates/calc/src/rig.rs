@@ -134,7 +134,45 @@ impl InjectionPump {
     }
 }
 
+impl Section {
+    /// A section of evenly spaced nozzles: as wide as their number times the spacing, since the outermost ones cover half
+    /// a spacing beyond themselves.
+    ///
+    /// ```
+    /// # use calc::rig::Section;
+    /// # use units::Length;
+    /// // Texas A&M AgriLife: 13 nozzles at 20 in are 21.7 ft (260 in).
+    /// assert!((Section::of_nozzles(13, Length::from_in(20.0)).width.as_in() - 260.0).abs() < 1e-9);
+    /// ```
+    #[must_use]
+    pub fn of_nozzles(n_nozzles: u32, spacing: Length) -> Self {
+        Self { width: Length::from_m(f64::from(n_nozzles) * spacing.as_m()), n_nozzles }
+    }
+}
+
 impl Rig {
+    /// Working width as sections go on, left to right: one for each section, the last is the whole boom.
+    ///
+    /// ```
+    /// # use calc::rig::{Rig, Section};
+    /// # use units::Length;
+    /// // By hand: 12, 12 + 10, 12 + 10 + 12 ft.
+    /// let sections = [12.0, 10.0, 12.0].map(|ft| Section { width: Length::from_ft(ft), n_nozzles: 0 });
+    /// let widths = Rig { sections: sections.to_vec(), ..Rig::blank() }.cumulative_widths();
+    /// assert!(widths.iter().zip([12.0, 22.0, 34.0]).all(|(got, ft)| (got.as_ft() - ft).abs() < 1e-9));
+    /// ```
+    #[must_use]
+    pub fn cumulative_widths(&self) -> Vec<Length> {
+        let mut so_far_m = 0.0;
+        self.sections
+            .iter()
+            .map(|section| {
+                so_far_m += section.width.as_m();
+                Length::from_m(so_far_m)
+            })
+            .collect()
+    }
+
     /// Working width of all sections together.
     ///
     /// ```

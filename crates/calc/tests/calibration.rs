@@ -455,3 +455,82 @@ fn bad_outputs_are_named() {
     assert!(matches!(work_out(&twice).unwrap_err(), TrialError::Input { idx: 1, .. }));
     assert_eq!(work_out(&pump(&[(10.0, LEVEL), (20.0, &[])])).unwrap_err(), TrialError::NoRuns);
 }
+
+#[test]
+fn a_run_one_step_of_the_readings_away_is_no_outlier() {
+    // By hand: steps of 0.1 gal on 50 gal have u = 0.0816 %, so 0.16 % away is two of them and not three, although
+    // Grubbs' test alone would throw the run out.
+    let mut trial = meter(720.0, &[(50.0, 50.0), (50.0, 50.0), (50.0, 50.0), (50.0, 50.0), (50.1, 50.0)]);
+    trial.tolerance = Tolerance::user(Share::from_percent(0.2));
+    let flags = by_volume(&trial).unwrap().ratio.flags;
+    assert!(!flags.iter().any(|f| matches!(f, Flag::Outlier { .. })), "{flags:?}");
+}
+
+#[test]
+fn a_longer_course_does_not_cure_a_coarse_speed_display() {
+    // By hand: steps of 1.2 mph on 6 mph are 5.77 %, ÷ √3 = 3.33 % now; 5 % asks for 2.55 %. Two more drives give 2.58 %,
+    // three 2.36 %; a longer course changes nothing about it.
+    let mut trial = timed(&[(6.0, 34.090_909); 3], 300.0);
+    trial.reading.console_step = Speed::from_mph(1.2);
+    let outcome = by_stopwatch(&trial).unwrap();
+    let Next::Runs { runs, size, .. } = outcome.next else { panic!("{:?}", outcome.next) };
+    assert_eq!(runs, 3);
+    near(size.as_ft(), 300.0, 1e-9);
+}
+
+fn contribution(outcome: &calc::ratio_trial::RatioOutcome, source: Source) -> f64 {
+    let part = outcome.budget.parts.iter().find(|p| p.source == source).unwrap();
+    part.contribution() / outcome.ratio
+}
+
+#[test]
+fn the_marks_count_as_a_share_of_the_course() {
+    // By hand: half a foot ÷ √3 on 300 ft is 0.0962 %, four drives halve it. The tape's 0.01 ft ÷ √12 likewise.
+    let outcome = by_stopwatch(&timed(&[(8.2, 25.0); 4], 300.0)).unwrap().ratio;
+    near(contribution(&outcome, Source::CourseMarks), 0.5 / 3.0_f64.sqrt() / 300.0 / 2.0, 1e-12);
+    near(contribution(&outcome, Source::TapeStep), 0.01 / 12.0_f64.sqrt() / 300.0 / 2.0, 1e-12);
+    let by_tape = by_distance(&both_ways(&[100.1, 100.3], &[100.2, 100.1])).unwrap().ratio;
+    near(contribution(&by_tape, Source::CourseMarks), 0.05 / 3.0_f64.sqrt() / 100.0 / 2.0, 1e-12);
+}
+
+#[test]
+fn what_a_scale_leaves_in_doubt() {
+    let outcome = by_weight(&weighed(vec![pail(20.0, 21.46, 20.0); 3])).unwrap().ratio;
+    // OIML conventional values (memory): air 1.2, weights 8000 kg/m³: 0.105 % ÷ √3.
+    near(contribution(&outcome, Source::AirLift), 0.001_052_4 / 3.0_f64.sqrt(), 1e-7);
+    // Water at 20 °C swells by 2.07e-4 for each degree (known value, memory); the thermometer may be 1 °C off.
+    near(contribution(&outcome, Source::WaterTemperature), 2.07e-4 / 3.0_f64.sqrt(), 1e-6);
+    near(contribution(&outcome, Source::ScaleTolerance), 0.001 / 3.0_f64.sqrt(), 1e-12);
+}
+
+#[test]
+fn the_uncertainty_between_out_and_back_by_hand() {
+    let mut trial = both_ways(&[100.0, 101.0, 102.0], &[100.0, 100.0, 100.0]);
+    trial.reading.console_step = Length::from_m(0.0);
+    trial.course.tape_step = Length::from_m(0.0);
+    trial.course.marks = Length::from_m(0.0);
+    let gap = by_distance(&trial).unwrap().directions.unwrap();
+    // Pooled s² = (2e-4 + 0)/4, times 1/3 + 1/3; t at 4 degrees 2.776445.
+    near(gap.gap.as_fraction(), 0.01, 1e-12);
+    near(gap.expanded.as_fraction(), 2.776_445_1 * (5e-5 * 2.0 / 3.0_f64).sqrt(), 1e-8);
+}
+
+#[test]
+fn the_uncertainty_of_a_slip_by_hand() {
+    let mut trial = pump(&[
+        (10.0, &[(500.0, 500.0), (505.0, 500.0), (510.0, 500.0)]),
+        (40.0, &[(500.0, 500.0), (500.0, 500.0)]),
+    ]);
+    trial.reading.console_step = Volume::from_ml(0.0);
+    trial.reading.vessel_step = Volume::from_ml(0.0);
+    let least = work_out(&trial).unwrap().least.unwrap();
+    // Pooled relative s² = 2 (0.01/1.01)²/3 with 3 degrees, t = 3.182446; times 1/3 + 1/2; on a ratio of 1.01.
+    let s = 0.01 / 1.01 * (2.0 / 3.0_f64).sqrt();
+    near(least.gap.as_fraction(), 0.01, 1e-12);
+    near(least.expanded.as_fraction(), 3.182_446_3 * s * (5.0 / 6.0_f64).sqrt() * 1.01, 1e-8);
+    // Readings alone: steps of 1 and 2 mL on three runs of 500 mL at each end.
+    let same: &[(f64, f64)] = &[(500.0, 500.0); 3];
+    let least = work_out(&pump(&[(10.0, same), (40.0, same)])).unwrap().least.unwrap();
+    let end_2: f64 = (1.0 + 4.0) / 12.0 * 3.0 / (1500.0 * 1500.0);
+    near(least.expanded.as_fraction(), 1.959_963_985 * (2.0 * end_2).sqrt(), 1e-9);
+}

@@ -147,3 +147,10 @@ fn bad_section_input_is_named() {
     step.shown_step = Length::from_ft(f64::NAN);
     assert!(matches!(error(step), SectionCheckError::Step { .. }));
 }
+
+#[test]
+fn a_later_section_rests_on_two_readings() {
+    // By hand: 21.94 − 12.05 = 9.89 ft for 10: 0.11 off where half an inch and two half steps allow 0.1417.
+    assert_eq!(verdicts(&[Some(12.05), Some(21.94), None])[1], SectionVerdict::Agrees);
+    assert_eq!(verdicts(&[Some(12.05), Some(21.90), None])[1], SectionVerdict::TooNarrow);
+}

@@ -110,3 +110,29 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn a_longer_drive_shrinks_the_watch_but_weighs_no_more() {
+    // Speeds do not grow with the course. By hand: 2 % a drive, ÷ √3 = 1.155 % now; 1.03 within 5 % asks for
+    // 0.02/1.03/1.96 = 0.99071 %. One more drive F times as long: 2 % · √(3 + 1/F²)/4, so F = 1.0392.
+    let runs = [Run { indicated: 5.15, actual: 5.0 }; 3];
+    let part = RunPart {
+        source: Source::StopwatchHand,
+        side: Side::Actual,
+        standards: vec![0.1; 3],
+        falls_with_size: true,
+    };
+    let next = work_out(&RatioTrial {
+        runs: &runs,
+        run_parts: &[part],
+        shared_parts: &[],
+        tolerance: Tolerance::user(Share::from_percent(5.0)),
+        sizes: &[100.0; 3],
+        readings_grow: false,
+    })
+    .unwrap()
+    .next;
+    let Next::Runs { runs, size, .. } = next else { panic!("{next:?}") };
+    assert_eq!(runs, 1);
+    assert!((size - 103.92).abs() < 0.25, "{size}");
+}

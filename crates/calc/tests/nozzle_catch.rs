@@ -225,3 +225,17 @@ proptest! {
         prop_assert!((outcome.total.as_ml_per_min() / volumes.iter().sum::<f64>() - 1.0).abs() < 1e-12);
     }
 }
+
+#[test]
+fn a_pressure_counts_half() {
+    // By hand: ±0.05 bar on 3 bar, half of it on the flow: 0.5 · 0.05/3 ÷ √3 = 0.4811 %.
+    let mut exact = trial(nominal(3.0, 1.0), vec![ml(1200.0, 60.0); 2]);
+    exact.reading = CatchReading {
+        jug_step: Volume::from_ml(0.0),
+        jug_tolerance: Share::from_percent(0.0),
+        stopwatch: Stopwatch { step: Duration::from_s(0.0), hand: Duration::from_s(0.0) },
+    };
+    let of_nominal = work_out(&exact).unwrap().nozzles[0].of_nominal.unwrap();
+    near(of_nominal.expanded.as_fraction(), 1.959_963_985 * 0.5 * 0.05 / 3.0 / 3.0_f64.sqrt(), 1e-9);
+    near(of_nominal.error.as_fraction(), 0.0, 1e-12);
+}

@@ -141,3 +141,14 @@ fn bad_input_is_named() {
     assert!(matches!(compare(&run(&rig), &seen, Stopwatch::BY_HAND), Err(StandingRunError::Trial(_))));
     assert_eq!(compare(&run(&rig), &[], Stopwatch::BY_HAND).unwrap().verdict, None);
 }
+
+#[test]
+fn a_vessel_that_may_be_off_counts() {
+    let rig = rig();
+    let l = Volume::from_l;
+    let seen = [Seen::volume(Line::DrawnCarrier, l(61.0), l(0.5), Tolerance::RATE_CONTROL)
+        .with_reference(Share::from_percent(0.5))];
+    let line = compare(&run(&rig), &seen, Stopwatch::BY_HAND).unwrap().lines.remove(0);
+    let part = line.budget.parts.iter().find(|p| p.source == Source::VesselTolerance).unwrap();
+    near(part.contribution(), 61.0 / 60.0 * 0.005 / 3.0_f64.sqrt()); // by hand
+}
