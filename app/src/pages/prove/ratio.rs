@@ -271,7 +271,7 @@ fn outputs_view(sheet: Sheet, judged: &Judged) -> AnyView {
         })
         .collect_view();
     view! {
-        <div class="scroll">
+        <div class="scroll" tabindex="0" role="group" aria-label=w.verdict>
             <table class="dense">
                 <thead><tr>
                     <th scope="col">{w.pump_output}</th><th scope="col">{w.off_by}</th>
@@ -340,7 +340,7 @@ pub(super) fn GaugeResult() -> impl IntoView {
             );
             view! {
                 {verdict_view(judged.outcome.verdict, detail)}
-                <div class="scroll">
+                <div class="scroll" tabindex="0" role="group" aria-label=w.verdict>
                     <table class="dense">
                         <thead><tr>
                             <th scope="col">{w.reference_shows}</th><th scope="col">{w.off_by}</th><th scope="col">{w.allowed}</th>
