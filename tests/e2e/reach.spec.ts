@@ -2,7 +2,7 @@
 
 import { expect, expectNoAxeViolations, test, visitOnce } from "../support/app.ts";
 
-test("the window follows the carrier rate, and a plan above the label is refused", async ({ page }) => {
+test("the window follows the carrier rate and comes back to the plan", async ({ page }) => {
   await visitOnce(page);
   await page.getByRole("button", { name: "Load the example rigs" }).click();
   await expect(page.getByRole("link", { name: /ditch-bank truck/ })).toBeVisible();
