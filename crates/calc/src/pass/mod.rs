@@ -9,7 +9,7 @@
 //! | what would help                                   | [`remedies`]   |
 //!
 //! One product at a time: several pumps are several simulations. The numbers keyed into the console are taken as right;
-//! what wrong ones do to the dose is in [`crate::reach`] and [`crate::diagnosis`].
+//! what wrong ones do to the dose is in [`crate::reach`] and [`crate::sensitivity`].
 
 mod controller;
 pub mod drive;
