@@ -1,7 +1,7 @@
 //! What the console shows and what is true, when the keyed-in numbers are off by known factors.
 //!
-//! The forward model that trials invert. How one number moves the dose is [`crate::sensitivity`]; nothing here takes time to settle (that is
-//! [`crate::pass`]).
+//! The forward model that trials invert. How one number moves the dose is [`crate::sensitivity`]; nothing here takes
+//! time to settle (that is [`crate::pass`]).
 
 mod error;
 
