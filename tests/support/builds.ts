@@ -9,7 +9,7 @@ import { dist } from "./server.mjs";
 const made: string[] = [];
 process.on("exit", () => made.forEach((dir) => rmSync(dir, { recursive: true, force: true })));
 
-export function copyOfBuild(): string {
+function copyOfBuild(): string {
   const dir = mkdtempSync(join(tmpdir(), "boomwright-build-"));
   made.push(dir);
   cpSync(dist, dir, { recursive: true });

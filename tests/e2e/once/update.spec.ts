@@ -4,7 +4,7 @@
 import { type Page } from "@playwright/test";
 import { expect, expectStarted, test, visitOnce } from "../../support/app.ts";
 import { keptFiles, nextBuild, removeFile } from "../../support/builds.ts";
-import { writeFileSync } from "node:fs";
+import { cpSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 
 const applyButton = (page: Page) => page.getByRole("button", { name: /new version/i });
@@ -104,4 +104,19 @@ test("caches of other apps on the same host are left alone", async ({ page, site
   const names = await page.evaluate(() => caches.keys());
   expect(names).toContain("somebody-else");
   expect(names).toContain("boomwright-/elsewhere/-1234");
+});
+
+test("a worker can be withdrawn: its copy goes, records stay, pages come from the host", async ({ page, site }) => {
+  await visitOnce(page);
+  await page.evaluate(() => localStorage.setItem("boomwright/test", "kept"));
+  const dir = nextBuild("mended");
+  cpSync(new URL("../../../crates/xtask/src/worker/retire.js", import.meta.url), join(dir, "sw.js"));
+  await site.start(dir);
+  await page.evaluate(async () => void (await navigator.serviceWorker.getRegistration())!.update());
+  // Nobody is asked: the page reloads as soon as the worker is gone.
+  await expect(page.locator("body")).toHaveAttribute("data-build", "mended");
+  await expectStarted(page);
+  const left = await page.evaluate(async () => (await caches.keys()).filter((name) => name.startsWith("boomwright-")));
+  expect(left).toEqual([]);
+  expect(await page.evaluate(() => localStorage.getItem("boomwright/test"))).toBe("kept");
 });
