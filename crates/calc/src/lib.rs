@@ -30,9 +30,13 @@
 //! | the speeds, sections and rates that a rig can hold | [`reach`]                |
 //! | liquid path, hydraulics, transport, lag            | [`plumbing`]             |
 //! | a drive over the field, simulated                  | [`pass`]                 |
+//! | which number is wrong                              | [`diagnosis`]            |
+//! | what was used against what was shown               | [`balance`]              |
 
+pub mod balance;
 pub mod catch_trial;
 pub mod course_trial;
+pub mod diagnosis;
 pub mod gauge_trial;
 pub mod keyin;
 pub mod load;
