@@ -7,6 +7,7 @@ mod budget;
 mod build;
 mod compare_epanet;
 mod content_policy;
+mod diagnose_report;
 mod dist;
 mod icons;
 mod kill_test;
@@ -37,6 +38,7 @@ cargo xtask <command>
   kill-test  kills the browser while it saves, and looks for what is gone: [--kills 200] [--seed N]
   shots      pictures of screens into target/shots: [--demo] [--full] [#/route …]
   compare-epanet  times EPANET and this project's own plumbing on the same boom, side by side
+  diagnose-report  counts how often the diagnosis is right and keeps the table: [--cases 120] [--seed 1]
   icons      draws the PNG icons from their SVG sources
   serve      serves a folder as a plain host does: [--dir dist] [--port 0] [--base /] [--max-age 0]
   setup      installs what the others need; they do it themselves when something is missing
@@ -54,6 +56,7 @@ fn main() -> ExitCode {
         "build" => build::build(),
         "budget" => budget::budget(),
         "compare-epanet" => compare_epanet::compare_epanet(),
+        "diagnose-report" => diagnose_report::diagnose_report(rest),
         "icons" => icons::icons(),
         "test" => test::test(),
         "kill-test" => kill_test::run(rest),
