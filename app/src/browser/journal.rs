@@ -6,6 +6,7 @@
 
 use js_sys::{Array, Promise, Reflect};
 use records::Pair;
+use records::keys::free_key;
 use wasm_bindgen::prelude::*;
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{
@@ -93,14 +94,14 @@ impl Journal {
             found.push(done(&store.get(&key.into())?).await?.as_string());
         }
         for (key, text) in build(last, found) {
-            store.put_with_key(&text.into(), &key.into())?;
+            put_beside(&store, &key, &text).await?;
         }
         completed.await?;
         Ok(())
     }
 
-    /// Puts texts under keys that are free; a key that is taken keeps what it has.
-    pub(crate) async fn put_where_free(&self, texts: &[Pair]) -> Result<(), JournalError> {
+    /// Puts texts under their keys, or beside what lies there: nothing is ever overwritten.
+    pub(crate) async fn put_beside(&self, texts: &[Pair]) -> Result<(), JournalError> {
         if texts.is_empty() {
             return Ok(());
         }
@@ -108,9 +109,7 @@ impl Journal {
         let completed = completion(&transaction);
         let store = transaction.object_store(ENTRIES)?;
         for (key, text) in texts {
-            if done(&store.get_key(&key.into())?).await?.is_undefined() {
-                store.add_with_key(&text.into(), &key.into())?;
-            }
+            put_beside(&store, key, text).await?;
         }
         completed.await?;
         Ok(())
@@ -123,9 +122,7 @@ impl Journal {
         let (texts, keys) = (store.get_all()?, store.get_all_keys()?);
         let texts = Array::from(&done(&texts).await?);
         let keys = Array::from(&done(&keys).await?);
-        // A value that is no text is kept as the browser writes it, so that it can be set aside and seen.
-        let as_text = |value: JsValue| value.as_string().unwrap_or_else(|| format!("{value:?}"));
-        Ok(keys.iter().map(as_text).zip(texts.iter().map(as_text)).collect())
+        Ok(keys.iter().map(|key| as_text(&key)).zip(texts.iter().map(|text| as_text(&text))).collect())
     }
 
     fn transaction(&self, mode: IdbTransactionMode) -> Result<IdbTransaction, JournalError> {
@@ -133,6 +130,28 @@ impl Journal {
         options.set_durability(IdbTransactionDurability::Strict);
         Ok(self.database.transaction_with_str_and_mode_and_options(ENTRIES, mode, &options)?)
     }
+}
+
+/// Puts a text under its key. Where another text lies there it is put under the next free key, and where the same one does
+/// there is nothing to do.
+async fn put_beside(store: &IdbObjectStore, key: &str, text: &str) -> Result<(), JournalError> {
+    let mut there: Vec<Pair> = Vec::new();
+    loop {
+        let at =
+            |candidate: &str| there.iter().find(|(key, _)| key == candidate).map(|(_, text)| text.as_str());
+        let Some(candidate) = free_key(key, text, at) else { return Ok(()) };
+        let found = done(&store.get(&candidate.as_str().into())?).await?;
+        if found.is_undefined() {
+            store.add_with_key(&text.into(), &candidate.into())?;
+            return Ok(());
+        }
+        there.push((candidate, as_text(&found)));
+    }
+}
+
+/// A value that is no text is kept as the browser writes it, so that it can be set aside and seen.
+fn as_text(value: &JsValue) -> String {
+    value.as_string().unwrap_or_else(|| format!("{value:?}"))
 }
 
 /// The last key in a range.

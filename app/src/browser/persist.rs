@@ -1,5 +1,7 @@
 //! Whether the browser promises not to clear our storage when it runs short.
 
+use leptos::task::spawn_local;
+use std::cell::Cell;
 use wasm_bindgen_futures::JsFuture;
 
 /// Whether it has promised; `None` where it does not tell.
@@ -12,4 +14,17 @@ pub(crate) async fn is_persistent() -> Option<bool> {
 pub(crate) async fn ask() -> Option<bool> {
     let manager = leptos::prelude::window().navigator().storage();
     JsFuture::from(manager.persist().ok()?).await.ok()?.as_bool()
+}
+
+/// Asks for the promise, the first time that this is called on a page. Whether it was given is told by
+/// [`is_persistent`].
+pub(crate) fn ask_once() {
+    thread_local! {
+        static ASKED: Cell<bool> = const { Cell::new(false) };
+    }
+    if !ASKED.replace(true) {
+        spawn_local(async {
+            ask().await;
+        });
+    }
 }

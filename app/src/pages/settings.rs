@@ -1,7 +1,8 @@
 //! Settings: who writes, glove size, copies out and in, what is set aside, how the app is kept on this device.
 
+use crate::browser::files::{self, Chosen, Shared};
 use crate::browser::offline::{Offline, OfflineCopy};
-use crate::browser::{files, persist};
+use crate::browser::{clock, persist};
 use crate::components::choice::Choice;
 use crate::components::field::{Field, Understood};
 use crate::state::ledger::ledger;
@@ -30,21 +31,35 @@ pub(crate) fn Settings() -> impl IntoView {
     }
 }
 
-/// Hands the whole book out as one text file.
+/// Hands the whole book out as one text file, as a download or by the device's share sheet.
 #[component]
 fn CopyOut() -> impl IntoView {
     let (ledger, prefs) = (ledger(), prefs());
     let w = &words().settings;
     let failed = RwSignal::new(false);
-    let hand_out = move |_| {
+    let copy = move || {
         let book = ledger.book_with_unsaved();
         let text = ledger.set_aside.with_untracked(|aside| export(&book, aside));
-        let day: String = crate::browser::clock::now_iso().chars().take(10).collect();
-        let done = files::download(&format!("boomwright-book-{day}.txt"), &text);
+        let day: String = clock::now_iso().chars().take(10).collect();
+        (format!("boomwright-book-{day}.txt"), text, book.len())
+    };
+    let download = move |_| {
+        let (name, text, n_entries) = copy();
+        let done = files::download(&name, &text);
         failed.set(!done);
         if done {
-            prefs.copied.set(book.len());
+            prefs.copied.set(n_entries);
         }
+    };
+    let share = move |_| {
+        let (name, text, n_entries) = copy();
+        spawn_local(async move {
+            let shared = files::share(&name, &text).await;
+            failed.set(shared == Shared::Failed);
+            if shared == Shared::Done {
+                prefs.copied.set(n_entries);
+            }
+        });
     };
     let count = move || {
         let n = ledger.book.with(records::Book::len);
@@ -53,7 +68,10 @@ fn CopyOut() -> impl IntoView {
     view! {
         <h2>{w.copies}</h2>
         <p>{count}</p>
-        <button type="button" class="button button--main" on:click=hand_out>{w.hand_out}</button>
+        <div class="button-row">
+            <button type="button" class="button button--main" on:click=download>{w.hand_out}</button>
+            {files::can_share().then(|| view! { <button type="button" class="button" on:click=share>{w.share}</button> })}
+        </div>
         {move || failed.get().then(|| view! { <p class="field__problem" role="alert">{w.hand_out_failed}</p> })}
     }
 }
@@ -65,36 +83,63 @@ fn ReadIn() -> impl IntoView {
     let w = &words().settings;
     let input = NodeRef::<html::Input>::new();
     let preview = RwSignal::new(None::<Result<ImportPreview, String>>);
+    let done = RwSignal::new(String::new());
+    let read = move |bytes: &[u8]| {
+        let import = Import::read(bytes, Limits::default()).map_err(|p| settings::import_problem(&p))?;
+        Ok(ledger
+            .book
+            .with_untracked(|book| ledger.set_aside.with_untracked(|aside| import.preview(book, aside))))
+    };
     let chosen = move |_| {
         spawn_local(async move {
             let Some(input) = input.get_untracked() else { return };
-            let Some(text) = files::chosen_text(&input).await else { return };
-            let read =
-                Import::read(text.as_bytes(), Limits::default()).map_err(|p| settings::import_problem(&p));
-            let found = read.map(|import| {
-                ledger.book.with_untracked(|book| {
-                    ledger.set_aside.with_untracked(|aside| import.preview(book, aside))
-                })
-            });
+            let most = Limits::default().bytes;
+            let found = match files::chosen_text(&input, most).await {
+                None => return,
+                Some(Chosen::Text(text)) => read(text.as_bytes()),
+                Some(Chosen::TooLarge) => Err(w.too_large.to_owned()),
+                Some(Chosen::Unreadable) => Err(w.file_unreadable.to_owned()),
+            };
+            done.set(String::new());
             preview.set(Some(found));
         });
     };
     let apply = move |_| {
         let Some(Ok(found)) = preview.get_untracked() else { return };
         let records: Vec<_> = found.records().cloned().collect();
-        ledger.set_aside.update(|aside| aside.extend(found.unreadable.iter().cloned()));
-        ledger.take_in_then(records, move |_| preview.set(None));
+        let n = records.len();
+        let aside = found.unreadable;
+        let entries = move |_| {
+            preview.set(None);
+            done.set((w.taken_in)(n));
+        };
+        if aside.is_empty() {
+            ledger.take_in_then(records, entries);
+            return;
+        }
+        ledger.set_aside_then(aside, move |kept| {
+            if !kept {
+                preview.set(Some(Err(w.aside_not_kept.to_owned())));
+            } else if n == 0 {
+                entries(Vec::new());
+            } else {
+                ledger.take_in_then(records, entries);
+            }
+        });
     };
     let shown = move || {
         preview.get().map(|found| match found {
             Err(problem) => view! { <p class="field__problem" role="alert">{problem}</p> }.into_any(),
             Ok(found) => {
-                let may = found.may_apply() && found.records().next().is_some();
+                let may = found.may_apply() && (found.records().next().is_some() || !found.unreadable.is_empty());
+                let lines = ledger.book.with(|book| settings::preview_lines(&found, book));
                 view! {
                     <div class="card">
-                        <ul class="findings">{settings::preview_lines(&found).into_iter().map(|text| view! { <li>{text}</li> }).collect_view()}</ul>
-                        {may.then(|| view! { <button type="button" class="button button--main" on:click=apply>{w.take_in}</button> })}
-                        <button type="button" class="button" on:click=move |_| preview.set(None)>{w.leave}</button>
+                        <ul class="findings">{lines.into_iter().map(|text| view! { <li>{text}</li> }).collect_view()}</ul>
+                        <div class="button-row">
+                            {may.then(|| view! { <button type="button" class="button button--main" on:click=apply>{w.take_in}</button> })}
+                            <button type="button" class="button" on:click=move |_| preview.set(None)>{w.leave}</button>
+                        </div>
                     </div>
                 }
                 .into_any()
@@ -108,6 +153,7 @@ fn ReadIn() -> impl IntoView {
             <input class="field__input field__input--words" id="read-in" type="file" accept=".txt,text/plain" node_ref=input on:change=chosen />
         </div>
         {shown}
+        <p aria-live="polite">{done}</p>
     }
 }
 
@@ -120,6 +166,7 @@ fn SetAside() -> impl IntoView {
         let text = ledger.set_aside.with_untracked(|aside| {
             aside.iter().map(|a| format!("{}\n{}\n\n", a.key, a.text)).collect::<String>()
         });
+        // Where the browser will not, the button is still there to press again.
         files::download("boomwright-set-aside.txt", &text);
     };
     move || {

@@ -6,7 +6,7 @@
 
 use crate::browser::journal::{Journal, JournalError};
 use crate::browser::shelf::{self, LocalShelf};
-use crate::browser::{channel, clock, random};
+use crate::browser::{channel, clock, persist, random};
 use crate::state::prefs::prefs;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
@@ -89,7 +89,7 @@ pub(crate) async fn open() -> Found {
     let shelf_full = put_texts(&mut LocalShelf, texts).is_err();
     if let Some(journal) = &journal {
         // What cannot be put back now is still on the shelf and is tried again next time.
-        let _ = journal.put_where_free(&loaded.to_journal).await;
+        let _ = journal.put_beside(&loaded.to_journal).await;
     }
     Found { loaded, journal, device: device(), shelf_full, newer_tab }
 }
@@ -161,6 +161,27 @@ impl Ledger {
         self.queue(Box::new(then), |saver| saver.keep(records));
     }
 
+    /// Keeps texts of a file that cannot be read, beside everything else and byte for byte; `then` hears whether the
+    /// journal has them. They are shown as set aside once it has.
+    pub(crate) fn set_aside_then(self, texts: Vec<SetAside>, then: impl FnOnce(bool) + 'static) {
+        spawn_local(async move {
+            let pairs: Vec<Pair> =
+                texts.iter().map(|aside| (aside.key.clone(), aside.text.clone())).collect();
+            let kept = match self.journal.get_value() {
+                Some(journal) if self.closed.get_untracked().is_none() => {
+                    journal.put_beside(&pairs).await.is_ok()
+                }
+                _ => false,
+            };
+            if kept {
+                let texts_only = pairs.iter().map(|(key, text)| (key.clone(), text.as_str()));
+                self.shelf_full.set(put_texts(&mut LocalShelf, texts_only).is_err());
+                self.set_aside.update(|aside| aside.extend(texts));
+            }
+            then(kept);
+        });
+    }
+
     /// Tries again after a failure.
     pub(crate) fn retry(self) {
         self.saver.update_value(Saver::retry);
@@ -181,6 +202,10 @@ impl Ledger {
     }
 
     fn queue(self, then: Then, ask: impl FnOnce(&mut Saver) -> Ticket) {
+        // In the tap of the first save, since some browsers ask the user, and only then.
+        if !self.any_saved.get_untracked() {
+            persist::ask_once();
+        }
         if let Some(ticket) = self.saver.try_update_value(ask) {
             self.waiting.update_value(|waiting| {
                 waiting.insert(ticket, then);
