@@ -17,12 +17,16 @@ pub(crate) struct DrawnSection {
 const WIDTH: f64 = 480.0;
 const HEIGHT: f64 = 136.0;
 
-/// The boom seen from behind. Where `on_press` is given, each section is a switch.
+/// The boom seen from behind. A drawing cannot be reached with the keyboard: where sections can be pressed, buttons for
+/// the same stand beside it.
 #[component]
 pub(crate) fn BoomDrawing(
     /// Left to right as seen from behind.
     #[prop(into)]
     sections: Signal<Vec<DrawnSection>>,
+    /// Called with the index of a section that is pressed.
+    #[prop(optional, into)]
+    on_press: Option<Callback<usize>>,
 ) -> impl IntoView {
     let summary = move || {
         let sections = sections.get();
@@ -45,7 +49,7 @@ pub(crate) fn BoomDrawing(
                 let width = section.width_m.max(0.0) * scale;
                 let x = left;
                 left += width;
-                section_view(idx + 1, x, width, &section)
+                section_view(idx, x, width, &section, on_press)
             })
             .collect_view()
     };
@@ -57,7 +61,18 @@ pub(crate) fn BoomDrawing(
     }
 }
 
-fn section_view(number: usize, x: f64, width: f64, section: &DrawnSection) -> impl IntoView + use<> {
+fn section_view(
+    idx: usize,
+    x: f64,
+    width: f64,
+    section: &DrawnSection,
+    on_press: Option<Callback<usize>>,
+) -> impl IntoView + use<> {
+    let press = move |_| {
+        if let Some(on_press) = on_press {
+            on_press.run(idx);
+        }
+    };
     let middle = x + width / 2.0;
     let fans = if section.on {
         // Three fans say "spraying" without pretending to count nozzles.
@@ -73,10 +88,11 @@ fn section_view(number: usize, x: f64, width: f64, section: &DrawnSection) -> im
     };
     let class = if section.on { "boom__section boom__section--on" } else { "boom__section" };
     view! {
-        <g class=class>
+        <g class=class class:boom__section--switch=on_press.is_some() on:click=press>
+            <rect class="boom__area" x=format!("{x:.1}") y="36" width=format!("{width:.1}") height="98" />
             <rect class="boom__bar" x=format!("{:.1}", x + 1.5) y="40" width=format!("{:.1}", (width - 3.0).max(0.0)) height="18" rx="3" />
             <path class="boom__fan" d=fans />
-            <text x=format!("{middle:.1}") y="54" text-anchor="middle" class="boom__number">{number}</text>
+            <text x=format!("{middle:.1}") y="54" text-anchor="middle" class="boom__number">{idx + 1}</text>
             <text x=format!("{middle:.1}") y="128" text-anchor="middle">{section.label.clone()}</text>
         </g>
     }

@@ -1,17 +1,17 @@
 //! The key-in sheet: every number to key into the console of one rig, as it wants it. Prints on one page.
 
-use crate::bridge::keyin::{In, KeySheet, Row, sheet_of};
-use crate::browser::print;
+use crate::bridge::keyin::{Entry, In, KeySheet, Row, sheet_of};
+use crate::browser::{clock, print};
 use crate::components::boom::{BoomDrawing, DrawnSection};
 use crate::pages::rig_choice::{RigChoice, rig_at_hand, rig_name};
 use crate::route::Route;
 use crate::state::ledger::ledger;
 use crate::state::sheet::System;
-use crate::text::{keyin, number, rig, words};
+use crate::text::{keyin, number, reach, rig, words};
 use leptos::prelude::*;
 use records::DocId;
 use records::rig::{RigProblemKind, RigView};
-use units::Quantity;
+use units::{Length, Unit};
 
 /// The sheet of the rig in the address, or of the one last looked at.
 #[component]
@@ -38,6 +38,7 @@ fn Sheet(
         .book
         .with_untracked(|book| System::from_code(book.doc(&rig).and_then(|doc| doc.text("system"))));
     let to_rig = Route::Rig(rig.to_string()).to_hash();
+    let rig_address = to_rig.clone();
     let view = Memo::new({
         let rig = rig.clone();
         move |_| {
@@ -46,26 +47,22 @@ fn Sheet(
             })
         }
     });
+    let printed = (w.printed)(&clock::local_minute(&clock::now_iso()));
     view! {
         <h1>{w.title}</h1>
-        <p class="keyin__rig">{name}</p>
-        {move || match view.get() {
-            None => ().into_any(),
-            Some((sheet, refusals)) => view! {
-                {(!refusals.is_empty()).then(|| view! {
-                    <div class="caution" role="alert">
-                        {refusals.into_iter().map(|text| view! { <p>{text}</p> }).collect_view()}
-                    </div>
-                })}
+        <p class="keyin__rig">{name}<span class="keyin__printed">{printed}</span></p>
+        {move || view.get().map(|(sheet, refusals)| {
+            view! {
+                {warnings(&sheet, refusals)}
+                {missing(&sheet, to_rig.clone())}
                 {table(&sheet)}
                 <Widths sheet=sheet />
             }
-            .into_any(),
-        }}
+        })}
         <p class="keyin__foot">{w.foot}</p>
         <div class="button-row no-print">
             <button type="button" class="button button--main" on:click=move |_| print::print()>{w.print}</button>
-            <a class="button" href=to_rig>{w.to_rig}</a>
+            <a class="button" href=rig_address>{w.to_rig}</a>
             <a class="button" href=Route::Prove(Some(rig.to_string())).to_hash()>{words().rig.to_prove}</a>
         </div>
     }
@@ -81,6 +78,31 @@ fn refusals(doc: &records::Doc, system: System) -> Vec<String> {
         })
         .map(|p| rig::problem_text(p, system))
         .collect()
+}
+
+/// Refusals, and rates that the hold or a manual carrier lifts above the label.
+fn warnings(sheet: &KeySheet, mut texts: Vec<String>) -> Option<AnyView> {
+    if !sheet.lifted.is_empty() {
+        texts.push(words().keyin.lifted.to_owned());
+        texts.extend(sheet.lifted.iter().map(|refusal| reach::refusal_text(refusal, sheet.speed_unit)));
+    }
+    (!texts.is_empty()).then(|| {
+        let lines = texts.into_iter().map(|text| view! { <p>{text}</p> }).collect_view();
+        view! { <div class="caution caution--lines" role="alert">{lines}</div> }.into_any()
+    })
+}
+
+/// Numbers that the rig does not say, by name, with the way to say them.
+fn missing(sheet: &KeySheet, to_rig: String) -> Option<AnyView> {
+    let w = &words().keyin;
+    let named = sheet.rows.iter().filter(|row| row.number.is_none()).map(|row| keyin::entry_text(row.entry));
+    let names: Vec<String> = named.collect();
+    (!names.is_empty()).then(|| {
+        view! {
+            <p class="keyin__missing">{(w.still_missing)(&names.join(", "))}" "<a href=to_rig>{w.describe}</a></p>
+        }
+        .into_any()
+    })
 }
 
 /// Rows with the number to key in, large.
@@ -114,29 +136,25 @@ fn row_view(row: &Row) -> AnyView {
     };
     let (key, rounding) = match &row.number {
         None => (view! { <span class="keyin__missing">{w.missing}</span> }.into_any(), String::new()),
-        Some(Err(error)) => (
-            view! { <span class="field__problem">{keyin::refusal_text(error)}</span> }.into_any(),
+        Some(Err(why)) => (
+            view! { <span class="field__problem">{keyin::refusal_text(why)}</span> }.into_any(),
             String::new(),
         ),
-        Some(Ok(number)) => {
-            let figure = match row.decimals {
-                Some(decimals) => number::number(number.rounded, decimals),
-                None => number::significant(number.rounded, 6),
-            };
-            let rounding = if row.decimals.is_some() {
-                number::signed_percent(number.rounding_error.as_fraction(), 2)
-            } else {
-                String::new()
-            };
-            (view! { <span class="keyin__figure">{figure}</span> }.into_any(), rounding)
-        }
+        Some(Ok(number)) => (
+            view! { <span class="keyin__figure">{keyin::figure(number.rounded, row.decimals)}</span> }
+                .into_any(),
+            keyin::rounding_text(number, row.decimals),
+        ),
     };
-    let effect = row.effect.as_ref().map(keyin::effect_text).unwrap_or_default();
-    let source = row.source.as_ref().map_or_else(|| w.source_unsaid.to_owned(), rig::source_text);
+    let note = row.at_carrier_rate.then(|| view! { <span class="keyin__note">{w.at_carrier_rate}</span> });
+    let effect = row.effect.as_ref().map(|effect| keyin::effect_of(row.entry, effect)).unwrap_or_default();
+    // The sum comes from the widths above it and has no source of its own.
+    let source =
+        if row.entry == Entry::TotalWidth { String::new() } else { keyin::sources_text(&row.sources) };
     view! {
         <tr>
             <th scope="row">{keyin::entry_text(row.entry)}</th>
-            <td class="keyin__key">{key}" "<span class="keyin__unit">{shown_in}</span></td>
+            <td class="keyin__key">{key}" "<span class="keyin__unit">{shown_in}</span>{note}</td>
             <td data-label=w.rounding>{rounding}</td>
             <td data-label=w.source>{source}</td>
             <td data-label=w.one_percent>{effect}</td>
@@ -145,68 +163,82 @@ fn row_view(row: &Row) -> AnyView {
     .into_any()
 }
 
-/// The boom with its widths, and what the console should add up as sections go on from the left.
+/// The boom with its widths, and what the console should add up as sections go on from the left. Any set can be switched
+/// on here, as at the console; nothing of it is kept.
 #[component]
 fn Widths(
     /// The sheet.
     sheet: KeySheet,
 ) -> impl IntoView {
     let w = &words().keyin;
-    if sheet.cumulative.is_empty() {
-        return view! { <p>{w.no_widths}</p> }.into_any();
+    let KeySheet { widths, keyed_widths: keyed, width_unit: unit, .. } = sheet;
+    if keyed.is_empty() || keyed.len() != widths.len() {
+        return view! { <p class="no-print">{w.no_widths}</p> }.into_any();
     }
-    let unit = sheet.width_unit;
-    let n = sheet.cumulative.len();
-    let on = RwSignal::new(n);
-    let mut last = 0.0;
-    let widths: Vec<f64> = sheet
-        .cumulative
-        .iter()
-        .map(|sum| {
-            let width = sum.as_m() - last;
-            last = sum.as_m();
-            width
-        })
-        .collect();
-    let drawn = Signal::derive(move || {
-        widths
-            .iter()
-            .enumerate()
-            .map(|(idx, width_m)| DrawnSection {
-                width_m: *width_m,
-                label: number::quantity(units::Length::from_m(*width_m), unit, 5),
-                on: idx < on.get(),
-            })
-            .collect()
+    let n = keyed.len();
+    let on = RwSignal::new(vec![true; n]);
+    let told = move |value: f64| format!("{}\u{a0}{}", number::significant(value, 7), unit.symbol());
+    let labels: Vec<String> = keyed.iter().map(|value| told(*value)).collect();
+    let drawn = Signal::derive({
+        let labels = labels.clone();
+        move || {
+            let on = on.get();
+            let section = |((width, label), on): ((&Length, &String), &bool)| DrawnSection {
+                width_m: width.as_m(),
+                label: label.clone(),
+                on: *on,
+            };
+            widths.iter().zip(&labels).zip(&on).map(section).collect()
+        }
     });
-    let sums = StoredValue::new(sheet.cumulative.clone());
-    let now = move || {
-        let on = on.get();
-        let sum = on.checked_sub(1).and_then(|idx| sums.with_value(|sums| sums.get(idx).copied()));
-        let text = sum.map_or_else(|| "0".to_owned(), |sum| number::quantity(sum, unit, 5));
-        (w.width_now)(on, &text)
+    let press = Callback::new(move |idx: usize| {
+        on.update(|on| {
+            if let Some(on) = on.get_mut(idx) {
+                *on = !*on;
+            }
+        });
+    });
+    let now = {
+        let keyed = keyed.clone();
+        move || {
+            let on = on.get();
+            let sum: f64 = keyed.iter().zip(&on).filter(|(_, on)| **on).map(|(width, _)| width).sum();
+            (w.width_now)(on.iter().filter(|on| **on).count(), &told(sum))
+        }
     };
-    let rows = sheet
-        .cumulative
-        .iter()
-        .enumerate()
-        .map(|(idx, sum)| {
-            let text =
-                format!("{}\u{a0}{}", number::significant(sum.in_unit(unit), 6), units::Unit::symbol(unit));
-            view! { <tr><th scope="row">{keyin::sections_up_to(idx + 1)}</th><td>{text}</td></tr> }
+    let switches = (0..n)
+        .map(|idx| {
+            let pressed = move || on.read().get(idx).copied().unwrap_or(false);
+            view! {
+                <button
+                    type="button"
+                    class="button widths__switch"
+                    aria-pressed=move || pressed().to_string()
+                    aria-label=(w.switch)(idx + 1)
+                    on:click=move |_| press.run(idx)
+                >
+                    {idx + 1}
+                </button>
+            }
         })
         .collect_view();
-    let step = move |by: isize| on.update(|on| *on = on.saturating_add_signed(by).min(n));
+    let mut sum = 0.0;
+    let rows = keyed
+        .iter()
+        .enumerate()
+        .map(|(idx, width)| {
+            sum += width;
+            view! { <li>{keyin::sections_up_to(idx + 1)}" "<strong>{told(sum)}</strong></li> }
+        })
+        .collect_view();
     view! {
         <section class="widths">
             <h2>{w.widths}</h2>
-            <BoomDrawing sections=drawn />
-            <div class="button-row no-print">
-                <button type="button" class="button" on:click=move |_| step(-1)>{w.one_less}</button>
-                <button type="button" class="button" on:click=move |_| step(1)>{w.one_more}</button>
-                <output class="widths__now" aria-live="polite">{now}</output>
-            </div>
-            <table class="widths__table"><tbody>{rows}</tbody></table>
+            <p class="no-print">{w.widths_hint}</p>
+            <BoomDrawing sections=drawn on_press=press />
+            <div class="button-row no-print" role="group" aria-label=w.switches>{switches}</div>
+            <output class="widths__now no-print" aria-live="polite">{now}</output>
+            <ul class="widths__sums">{rows}</ul>
         </section>
     }
     .into_any()
