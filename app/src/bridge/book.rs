@@ -1,9 +1,9 @@
 //! The book as items, newest first: trials, changes of keyed-in numbers, what was described, notes.
 
-use records::rig::spec_of;
+use records::fields::{FieldProblem, FieldSpec, Holds, Overlay, check};
 use records::trial::{Status, TrialKind, TrialView};
 use records::{Book, Doc, DocId, Entry, EntryId, FieldValue, Kind, Reference};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What an item is about.
 #[derive(Clone, Debug, PartialEq)]
@@ -48,6 +48,8 @@ pub(crate) enum What {
 pub(crate) struct Item {
     /// The newest entry of it.
     pub(crate) entry: EntryId,
+    /// How many entries are told in one.
+    pub(crate) n_entries: usize,
     /// The document.
     pub(crate) doc: DocId,
     /// The rig that it is about, where there is one.
@@ -60,6 +62,10 @@ pub(crate) struct Item {
     pub(crate) because: Option<Reference>,
     /// The entry that it puts right.
     pub(crate) corrects: Option<EntryId>,
+    /// A later entry puts this one right.
+    pub(crate) corrected: bool,
+    /// The document was taken off the lists.
+    pub(crate) removed: bool,
     /// Liquid and temperature, as typed in a trial.
     pub(crate) water: Vec<String>,
     /// What it is.
@@ -83,9 +89,13 @@ pub(crate) enum Wanted {
 fn is_keyed(path: &str) -> bool {
     let last = path.rsplit('.').next().unwrap_or_default();
     match path.split('.').next().unwrap_or_default() {
-        "meter" | "speed" => matches!(last, "number" | "convention"),
+        "meter" | "speed" => matches!(last, "number" | "convention" | "by"),
+        // The console's own unit and step change what is keyed in; its largest value does not.
+        "keyin" => matches!(last, "unit" | "step"),
         "wheel" => true,
-        "section" => matches!(last, "width" | "spacing" | "count"),
+        // A width may come from nozzles × spacing.
+        "section" => matches!(last, "width" | "spacing" | "nozzles" | "by" | "count"),
+        "nozzle" => last == "spacing",
         "pump" => matches!(last, "number" | "convention" | "first" | "second" | "nudge"),
         "carrier" => matches!(last, "rate" | "mode"),
         "standing" | "hold" => true,
@@ -95,17 +105,20 @@ fn is_keyed(path: &str) -> bool {
 
 /// The first `most` items that are wanted, newest first.
 pub(crate) fn items(book: &Book, wanted: Wanted, rig: Option<&DocId>, most: usize) -> Vec<Item> {
+    let corrected: BTreeSet<EntryId> = book.timeline().filter_map(|entry| entry.corrects).collect();
     let mut found: Vec<Item> = Vec::new();
-    let mut trials: BTreeSet<DocId> = BTreeSet::new();
+    let mut trials: BTreeSet<&DocId> = BTreeSet::new();
     for entry in book.timeline() {
-        let Some(doc) = book.doc(&entry.doc) else { continue };
-        if doc.id().kind == Kind::Trial && !trials.insert(doc.id().clone()) {
+        let kind = &entry.doc.kind;
+        if !may_hold(kind, wanted) || (*kind == Kind::Trial && !trials.insert(&entry.doc)) {
             continue;
         }
-        for item in items_of(entry, doc) {
+        let Some(doc) = book.doc(&entry.doc) else { continue };
+        for mut item in items_of(entry, doc) {
             if !fits(&item, wanted, rig) {
                 continue;
             }
+            item.corrected = corrected.contains(&item.entry);
             // Neighbouring strokes of describing one rig are one item.
             if let (Some(last), What::Described { fields, begun }) = (found.last_mut(), &item.what)
                 && last.doc == item.doc
@@ -113,6 +126,7 @@ pub(crate) fn items(book: &Book, wanted: Wanted, rig: Option<&DocId>, most: usiz
             {
                 *more += fields;
                 *last_begun |= begun;
+                last.n_entries += 1;
                 continue;
             }
             if found.len() == most {
@@ -122,6 +136,16 @@ pub(crate) fn items(book: &Book, wanted: Wanted, rig: Option<&DocId>, most: usiz
         }
     }
     found
+}
+
+/// Whether a kind of document can hold what is wanted.
+fn may_hold(kind: &Kind, wanted: Wanted) -> bool {
+    match wanted {
+        Wanted::All => true,
+        Wanted::Trials => *kind == Kind::Trial,
+        Wanted::Changes => *kind == Kind::Rig,
+        Wanted::Notes => *kind == Kind::Note,
+    }
 }
 
 fn fits(item: &Item, wanted: Wanted, rig: Option<&DocId>) -> bool {
@@ -137,6 +161,7 @@ fn fits(item: &Item, wanted: Wanted, rig: Option<&DocId>) -> bool {
 fn items_of(entry: &Entry, doc: &Doc) -> Vec<Item> {
     let item = |what: What| Item {
         entry: entry.id,
+        n_entries: 1,
         doc: doc.id().clone(),
         rig: match doc.id().kind {
             Kind::Rig => Some(doc.id().clone()),
@@ -146,6 +171,8 @@ fn items_of(entry: &Entry, doc: &Doc) -> Vec<Item> {
         by: entry.by.clone(),
         because: entry.because.clone(),
         corrects: entry.corrects,
+        corrected: false,
+        removed: doc.is_removed(),
         water: Vec::new(),
         what,
     };
@@ -201,23 +228,293 @@ fn text_at(entry: &Entry, path: &str) -> Option<String> {
     entry.set.get(path).cloned().flatten()
 }
 
-/// A stored text as a person would write it: typed text, and its unit's code where the text names none.
-pub(crate) fn as_typed(path: &str, stored: &str) -> (String, Option<String>) {
-    use records::fields::Holds;
-    let plain = spec_of(path).is_none_or(|spec| {
-        !matches!(
-            spec.holds,
-            Holds::Count
-                | Holds::Number
-                | Holds::VolumePulses(_)
-                | Holds::DistancePulses(_)
-                | Holds::Quantity(_)
-                | Holds::IsoNumber
-        )
-    });
-    if plain {
-        return (stored.to_owned(), None);
+/// What stands at a path of a rig or a trial; nothing is said about the paths of other documents.
+pub(crate) fn spec_of(kind: &Kind, path: &str) -> Option<&'static FieldSpec> {
+    match kind {
+        Kind::Rig => records::rig::spec_of(path),
+        Kind::Trial => records::trial::spec_of(path),
+        _ => None,
     }
-    let value = FieldValue::from_stored(stored);
-    (value.text, value.unit)
+}
+
+/// A stored text as a person would write it: typed text, and its unit's code where the text names none.
+pub(crate) fn as_typed(kind: &Kind, path: &str, stored: &str) -> (String, Option<String>) {
+    if spec_of(kind, path).is_some_and(|spec| spec.holds.is_typed()) {
+        let value = FieldValue::from_stored(stored);
+        (value.text, value.unit)
+    } else {
+        (stored.to_owned(), None)
+    }
+}
+
+/// One thing that an entry set.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Line {
+    /// Its path.
+    pub(crate) path: String,
+    /// The text that was set; `None` where it was cleared.
+    pub(crate) new: Option<String>,
+    /// The text before, where there was one.
+    pub(crate) old: Option<String>,
+    /// Everything that ever stood there, newest first: when, who, what.
+    pub(crate) history: Vec<(String, String, Option<String>)>,
+    /// Whether and how it can be put right.
+    pub(crate) correction: Correction,
+}
+
+/// Whether what an entry set can be put right from the book.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum Correction {
+    /// By typing the right text.
+    Typed,
+    /// Not any more: this later entry is in force.
+    Replaced(EntryId),
+    /// Where it was chosen: on the rig, or in the trial once that is open.
+    AtItsPlace,
+}
+
+/// Everything that an entry set, with what became of it.
+pub(crate) fn lines(book: &Book, entry: &Entry) -> Vec<Line> {
+    let Some(doc) = book.doc(&entry.doc) else { return Vec::new() };
+    let closed = doc.id().kind == Kind::Trial && TrialView::read(doc).status == Status::Concluded;
+    entry
+        .set
+        .iter()
+        .map(|(path, new)| {
+            let field = doc.field(path);
+            let history = field.map(|field| {
+                field.history().map(|s| (s.entry.at.clone(), s.entry.by.clone(), s.text.map(str::to_owned)))
+            });
+            let in_force = field.is_none_or(|field| field.current().iter().any(|s| s.entry.id == entry.id));
+            let later = field.and_then(|field| field.last()).map(|setting| setting.entry.id);
+            Line {
+                path: path.clone(),
+                new: new.clone(),
+                old: before(doc, path, entry.id),
+                history: history.into_iter().flatten().collect(),
+                correction: match later {
+                    Some(later) if !in_force => Correction::Replaced(later),
+                    _ if closed || new.is_none() || !is_written(&doc.id().kind, path) => {
+                        Correction::AtItsPlace
+                    }
+                    _ => Correction::Typed,
+                },
+            }
+        })
+        .collect()
+}
+
+/// Whether a path holds something that a person writes rather than chooses.
+fn is_written(kind: &Kind, path: &str) -> bool {
+    match (kind, spec_of(kind, path)) {
+        (Kind::Note, _) => path == "text",
+        (_, Some(spec)) => {
+            let last = path.rsplit('.').next().unwrap_or_default();
+            spec.holds.is_typed() || (spec.holds == Holds::Words && !matches!(last, "removed" | "convention"))
+        }
+        (_, None) => false,
+    }
+}
+
+/// The stored text of a correction: the text as typed now, with the unit and the source that stood there.
+pub(crate) fn corrected(kind: &Kind, path: &str, was: &str, typed: &str) -> String {
+    if spec_of(kind, path).is_some_and(|spec| spec.holds.is_typed()) {
+        FieldValue { text: typed.to_owned(), ..FieldValue::from_stored(was) }.to_stored()
+    } else {
+        typed.to_owned()
+    }
+}
+
+/// What would be wrong with a stored text at a path of a document.
+pub(crate) fn problem_with(doc: &Doc, path: &str, stored: &str) -> Option<FieldProblem> {
+    let spec = spec_of(&doc.id().kind, path)?;
+    let over = BTreeMap::from([(path.to_owned(), Some(stored.to_owned()))]);
+    check(spec, path, &Overlay { base: doc, over: &over }).err()
+}
+
+/// A field that two devices set without knowing of each other.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct AtOdds {
+    /// The document.
+    pub(crate) doc: DocId,
+    /// The path.
+    pub(crate) path: String,
+    /// What stands beside each other, the one in force first: when, who, what.
+    pub(crate) sides: Vec<(String, String, Option<String>)>,
+}
+
+/// Every field at odds.
+pub(crate) fn at_odds(book: &Book) -> Vec<AtOdds> {
+    let of_doc = |doc: &Doc| {
+        let side =
+            |s: records::Setting<'_>| (s.entry.at.clone(), s.entry.by.clone(), s.text.map(str::to_owned));
+        doc.conflicts()
+            .into_iter()
+            .map(|field| AtOdds {
+                doc: doc.id().clone(),
+                path: field.path().to_owned(),
+                sides: field.current().into_iter().map(side).collect(),
+            })
+            .collect::<Vec<_>>()
+    };
+    book.docs().flat_map(of_doc).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use records::{DeviceId, Draft, Record};
+
+    /// A book that one device, or two that know nothing of each other, write in.
+    struct Desk {
+        book: Book,
+        device: DeviceId,
+        seq: u64,
+    }
+
+    impl Desk {
+        fn new(bits: u64) -> Self {
+            Self { book: Book::default(), device: DeviceId::from_random(bits), seq: 0 }
+        }
+
+        fn draft(&self, target: impl Into<records::Target>) -> Draft {
+            Draft::new(target, "2025-05-06T07:08:09Z", "Ada", self.book.seen())
+        }
+
+        fn save(&mut self, draft: Draft) -> Record {
+            self.seq += 1;
+            let record = draft.into_record(EntryId { device: self.device, seq: self.seq });
+            self.book.apply(&record);
+            record
+        }
+
+        fn rig(&mut self) -> DocId {
+            let draft = self
+                .draft(Kind::Rig)
+                .set("name", "Ditch truck")
+                .set("meter.convention", "counting:1:us_gal")
+                .set("meter.number", "stamped;;299");
+            self.save(draft).entry().doc.clone()
+        }
+    }
+
+    fn whats(desk: &Desk, wanted: Wanted) -> Vec<What> {
+        items(&desk.book, wanted, None, 100).into_iter().map(|item| item.what).collect()
+    }
+
+    #[test]
+    fn describing_a_rig_is_one_item_and_a_changed_number_another() {
+        let mut desk = Desk::new(1);
+        let rig = desk.rig();
+        for (path, text) in [("note", "red"), ("tank.volume", ";us_gal;1000"), ("section.1.width", ";in;144")]
+        {
+            desk.save(desk.draft(&rig).set(path, text));
+        }
+        assert_eq!(whats(&desk, Wanted::All), [What::Described { fields: 6, begun: true }]);
+        desk.save(desk.draft(&rig).set("meter.number", "stamped;;302"));
+        desk.save(desk.draft(&rig).set("note", "blue"));
+        let change = What::Change {
+            path: "meter.number".to_owned(),
+            old: "stamped;;299".to_owned(),
+            new: Some("stamped;;302".to_owned()),
+        };
+        assert_eq!(
+            whats(&desk, Wanted::All),
+            [
+                What::Described { fields: 1, begun: false },
+                change.clone(),
+                What::Described { fields: 6, begun: true }
+            ]
+        );
+        assert_eq!(whats(&desk, Wanted::Changes), [change]);
+    }
+
+    #[test]
+    fn a_trial_is_one_item_at_its_newest_entry() {
+        let mut desk = Desk::new(1);
+        let rig = desk.rig();
+        let draft = desk.draft(Kind::Trial).set("kind", "meter").set("rig", rig.to_string());
+        let trial = desk.save(draft).entry().doc.clone();
+        desk.save(desk.draft(Kind::Note).set("text", "between"));
+        let last = desk.save(desk.draft(&trial).set("run.+.indicated", ";us_gal;50"));
+        let found = items(&desk.book, Wanted::All, Some(&rig), 100);
+        assert_eq!(found.first().map(|item| item.entry), Some(last.id()));
+        assert_eq!(found.iter().filter(|item| matches!(item.what, What::Trial { .. })).count(), 1);
+        // The note is about no rig.
+        assert!(!found.iter().any(|item| matches!(item.what, What::Note(_))));
+    }
+
+    #[test]
+    fn notes_come_newest_first_and_no_more_than_wanted() {
+        let mut desk = Desk::new(1);
+        for n in 1..=5 {
+            desk.save(desk.draft(Kind::Note).set("text", format!("note {n}")));
+        }
+        let found = items(&desk.book, Wanted::Notes, None, 2);
+        let texts: Vec<What> = found.into_iter().map(|item| item.what).collect();
+        assert_eq!(texts, [What::Note("note 5".to_owned()), What::Note("note 4".to_owned())]);
+    }
+
+    #[test]
+    fn a_correction_keeps_the_original_and_marks_it() {
+        let mut desk = Desk::new(1);
+        let note = desk.save(desk.draft(Kind::Note).set("text", "Prodct A"));
+        let line = lines(&desk.book, note.entry()).remove(0);
+        assert_eq!(line.correction, Correction::Typed);
+        let put_right =
+            desk.save(desk.draft(&note.entry().doc).set("text", "Product A").correcting(note.id()));
+        let found = items(&desk.book, Wanted::Notes, None, 10);
+        let told: Vec<(What, bool)> = found.into_iter().map(|item| (item.what, item.corrected)).collect();
+        assert_eq!(
+            told,
+            [(What::Note("Product A".to_owned()), false), (What::Note("Prodct A".to_owned()), true)]
+        );
+        let line = lines(&desk.book, note.entry()).remove(0);
+        assert_eq!(line.correction, Correction::Replaced(put_right.id()));
+    }
+
+    // A number that a trial has replaced since must not come back into force because its slip of the pen is put right.
+    #[test]
+    fn what_was_replaced_since_cannot_be_put_right() {
+        let mut desk = Desk::new(1);
+        let rig = desk.rig();
+        let begun = desk.book.doc(&rig).and_then(|doc| doc.begun()).cloned().unwrap();
+        let taken = desk.save(desk.draft(&rig).set("meter.number", "proven=2025-05-06;;302"));
+        let line = lines(&desk.book, &begun).into_iter().find(|line| line.path == "meter.number").unwrap();
+        assert_eq!(line.correction, Correction::Replaced(taken.id()));
+        assert_eq!(line.history.len(), 2);
+    }
+
+    #[test]
+    fn a_correction_is_held_against_the_range_of_its_field() {
+        let mut desk = Desk::new(1);
+        let rig = desk.rig();
+        let doc = desk.book.doc(&rig).unwrap();
+        let stored = |typed: &str| corrected(&Kind::Rig, "meter.number", "stamped;;299", typed);
+        assert_eq!(stored("301"), "stamped;;301");
+        assert_eq!(problem_with(doc, "meter.number", &stored("301")), None);
+        assert_eq!(problem_with(doc, "meter.number", &stored("0")), Some(FieldProblem::Zero));
+        assert!(matches!(problem_with(doc, "meter.number", &stored("3o1")), Some(FieldProblem::Parse(_))));
+        // A note may hold semicolons; it is no typed number.
+        assert_eq!(corrected(&Kind::Note, "text", "a;b;c", "x;y;z"), "x;y;z");
+    }
+
+    #[test]
+    fn two_devices_that_knew_nothing_of_each_other_are_at_odds() {
+        let mut left = Desk::new(1);
+        let rig = left.rig();
+        let mut right = Desk::new(2);
+        right.book.merge(&left.book);
+        left.save(left.draft(&rig).set("meter.number", "stamped;;302"));
+        right.save(right.draft(&rig).set("meter.number", "stamped;;305"));
+        left.book.merge(&right.book);
+        let found = at_odds(&left.book);
+        assert_eq!(found.len(), 1);
+        let mut texts: Vec<&str> = found[0].sides.iter().filter_map(|(_, _, text)| text.as_deref()).collect();
+        texts.sort_unstable();
+        assert_eq!(texts, ["stamped;;302", "stamped;;305"]);
+        // Either choice settles it.
+        left.save(left.draft(&rig).set("meter.number", "stamped;;305"));
+        assert!(at_odds(&left.book).is_empty());
+    }
 }

@@ -1,23 +1,15 @@
 //! One entry in full: what it set, what stood there before, who, when, why; and a correction, which keeps the original.
 
-use crate::bridge::book::before;
+use crate::bridge::book::{Correction, Line, corrected, lines, problem_with};
 use crate::browser::address::go_to;
 use crate::browser::clock;
 use crate::pages::nothing::Nothing;
 use crate::route::Route;
 use crate::state::ledger::ledger;
-use crate::text::{book, words};
+use crate::state::sheet::System;
+use crate::text::{book, problem, words};
 use leptos::prelude::*;
-use records::{Entry, EntryId, FieldValue, Kind, Reference};
-
-/// One thing that the entry set.
-#[derive(Clone, Debug, PartialEq)]
-struct Line {
-    path: String,
-    new: Option<String>,
-    old: Option<String>,
-    history: Vec<(String, String, Option<String>)>,
-}
+use records::{DocId, Entry, EntryId, Kind, Reference};
 
 /// An entry by its id.
 #[component]
@@ -30,32 +22,12 @@ pub(crate) fn EntryPage(
     let found = Memo::new(move |_| {
         ledger.book.with(|book| {
             let entry = book.entry(id)?.clone();
-            let doc = book.doc(&entry.doc)?;
-            let lines = entry
-                .set
-                .iter()
-                .map(|(path, new)| Line {
-                    path: path.clone(),
-                    new: new.clone(),
-                    old: before(doc, path, id),
-                    history: doc
-                        .field(path)
-                        .map(|field| {
-                            field
-                                .history()
-                                .map(|s| (s.entry.at.clone(), s.entry.by.clone(), s.text.map(str::to_owned)))
-                                .collect()
-                        })
-                        .unwrap_or_default(),
-                })
-                .collect::<Vec<_>>();
             let corrections: Vec<EntryId> = book.corrections_of(id).iter().map(|entry| entry.id).collect();
-            Some((entry, lines, corrections))
+            Some((lines(book, &entry), entry, corrections))
         })
     });
     move || {
-        let Some((entry, lines, corrections)) = found.get() else { return view! { <Nothing /> }.into_any() };
-        let because = because_view(&entry);
+        let Some((lines, entry, corrections)) = found.get() else { return view! { <Nothing /> }.into_any() };
         let corrected = corrections
             .into_iter()
             .map(|id| view! { <li><a href=Route::Book(Some(id.to_string())).to_hash()>{w.corrected_by}</a></li> })
@@ -64,10 +36,13 @@ pub(crate) fn EntryPage(
             <h1>{w.entry}</h1>
             <p>{(w.written)(&clock::local_minute(&entry.at), &entry.by)}</p>
             <p class="list__more">{entry.id.to_string()}</p>
-            {because}
+            {because_view(&entry)}
             <ul>{corrected}</ul>
             {lines.into_iter().map(|line| line_view(&entry, line)).collect_view()}
-            <p><a class="button" href=Route::Book(None).to_hash()>{w.back}</a></p>
+            <div class="button-row">
+                <a class="button" href=Route::Book(None).to_hash()>{w.back}</a>
+                <a class="button" href=Route::Book(Some(entry.doc.to_string())).to_hash()>{w.everything}</a>
+            </div>
         }
         .into_any()
     }
@@ -87,57 +62,112 @@ fn because_view(entry: &Entry) -> Option<AnyView> {
 }
 
 fn line_view(entry: &Entry, line: Line) -> AnyView {
-    let ledger = ledger();
     let w = &words().book;
+    let kind = entry.doc.kind.clone();
     let shown = |text: &Option<String>| {
-        text.as_ref().map_or_else(|| w.cleared.to_owned(), |t| book::value_text(&line.path, t))
+        text.as_ref().map_or_else(|| w.cleared.to_owned(), |t| book::value_text(&kind, &line.path, t))
     };
-    let (title, new, old) =
-        (book::path_text(&line.path), shown(&line.new), line.old.is_some().then(|| shown(&line.old)));
-    let typed = line.new.clone().unwrap_or_default();
-    let is_typed = typed.matches(';').count() >= 2 && !line.path.contains("note") && line.path != "text";
-    let text = RwSignal::new(if is_typed { FieldValue::from_stored(&typed).text } else { typed.clone() });
-    let (doc, id, path) = (entry.doc.clone(), entry.id, line.path.clone());
-    let correct = move |_| {
-        let typed_now = text.get_untracked().trim().to_owned();
-        let stored = if is_typed {
-            FieldValue { text: typed_now, ..FieldValue::from_stored(&typed) }.to_stored()
-        } else {
-            typed_now
-        };
-        if stored == typed {
-            return;
-        }
-        let draft = ledger.draft(&doc).set(path.clone(), stored).correcting(id);
-        ledger.save_then(draft, |record| go_to(&Route::Book(Some(record.id().to_string()))));
-    };
+    let (title, new) = (book::path_text(&kind, &line.path), shown(&line.new));
+    let old = line.old.is_some().then(|| (w.before)(&shown(&line.old)));
     let history = line
         .history
-        .into_iter()
+        .iter()
         .map(|(at, by, text)| {
-            let text = text.map_or_else(|| w.cleared.to_owned(), |t| book::value_text(&line.path, &t));
-            view! { <tr><td>{clock::local_minute(&at)}</td><td>{by}</td><td>{text}</td></tr> }
+            view! { <tr><td>{clock::local_minute(at)}</td><td>{by.clone()}</td><td>{shown(text)}</td></tr> }
         })
         .collect_view();
-    let label = (w.correct_label)(&title);
+    let correction = match &line.correction {
+        Correction::Typed => {
+            let was = line.new.clone().unwrap_or_default();
+            view! { <Correct doc=entry.doc.clone() id=entry.id path=line.path.clone() was=was title=title.clone() /> }
+                .into_any()
+        }
+        Correction::Replaced(later) => {
+            view! { <p><a href=Route::Book(Some(later.to_string())).to_hash()>{w.replaced}</a></p> }
+                .into_any()
+        }
+        Correction::AtItsPlace => view! { <p class="list__more">{w.at_its_place}</p> }.into_any(),
+    };
     view! {
         <section class="card">
             <h2>{title}</h2>
             <p class="reading__value">{new}</p>
-            {old.map(|old| view! { <p>{(w.before)(&old)}</p> })}
+            {old.map(|old| view! { <p>{old}</p> })}
             <details class="group">
                 <summary>{w.history}</summary>
-                <table><tbody>{history}</tbody></table>
+                <div class="scroll"><table><tbody>{history}</tbody></table></div>
             </details>
-            <details class="group">
-                <summary>{w.correct}</summary>
-                <p>{w.correct_hint}</p>
-                <div class="field">
-                    <input class="field__input field__input--words" type="text" aria-label=label prop:value=text on:input=move |e| text.set(event_target_value(&e)) />
-                </div>
-                <button type="button" class="button" on:click=correct>{w.save_correction}</button>
-            </details>
+            {correction}
         </section>
     }
     .into_any()
+}
+
+/// A box for the right text. It is held against the rules of its field, and saved as an entry of its own.
+#[component]
+fn Correct(
+    /// The document.
+    doc: DocId,
+    /// The entry that is put right.
+    id: EntryId,
+    /// What it set.
+    path: String,
+    /// The stored text that it set.
+    was: String,
+    /// What the path is called.
+    title: String,
+) -> impl IntoView {
+    let ledger = ledger();
+    let w = &words().book;
+    let (kind, system) = (doc.kind.clone(), system_of(&doc));
+    let text = RwSignal::new(crate::bridge::book::as_typed(&kind, &path, &was).0);
+    let found = RwSignal::new(String::new());
+    let save = move |_| {
+        let typed = text.get_untracked().trim().to_owned();
+        if typed.is_empty() {
+            found.set(words().problem.empty.to_owned());
+            return;
+        }
+        let stored = corrected(&kind, &path, &was, &typed);
+        let wrong = ledger.book.with_untracked(|book| problem_with(book.doc(&doc)?, &path, &stored));
+        if let Some(wrong) = wrong {
+            found.set(problem::field_problem(&wrong, system));
+            return;
+        }
+        if stored != was {
+            let draft = ledger.draft(&doc).set(path.clone(), stored).correcting(id);
+            ledger.save_then(draft, |record| go_to(&Route::Book(Some(record.id().to_string()))));
+        }
+    };
+    view! {
+        <details class="group">
+            <summary>{w.correct}</summary>
+            <p>{w.correct_hint}</p>
+            <div class="field">
+                <input
+                    class="field__input field__input--words"
+                    type="text"
+                    autocomplete="off"
+                    aria-label=(w.correct_label)(&title)
+                    aria-invalid=move || (!found.read().is_empty()).to_string()
+                    prop:value=text
+                    on:input=move |event| {
+                        text.set(event_target_value(&event));
+                        found.set(String::new());
+                    }
+                />
+                <span class="field__problem" role="alert">{found}</span>
+            </div>
+            <button type="button" class="button" on:click=save>{w.save_correction}</button>
+        </details>
+    }
+}
+
+/// The habit of the rig that a document is, or is about.
+fn system_of(doc: &DocId) -> System {
+    ledger().book.with_untracked(|book| {
+        let about = || book.doc(doc)?.text("rig")?.parse::<DocId>().ok();
+        let rig = if doc.kind == Kind::Rig { Some(doc.clone()) } else { about() };
+        System::from_code(rig.and_then(|rig| book.doc(&rig)?.text("system")))
+    })
 }

@@ -67,6 +67,7 @@ pub(super) fn Ways(
     view! {
         <div class="button-row">
             <button type="button" class="button" hidden=move || !closed.get() on:click=reopen>{w.reopen}</button>
+            <a class="button button--quiet" href=Route::Book(Some(sheet.id().to_string())).to_hash()>{words().book.everything}</a>
             <button type="button" class="button button--quiet" on:click=discard>{w.discard}</button>
         </div>
     }

@@ -5,13 +5,12 @@ use crate::text::book::BookWords;
 pub(super) const WORDS: BookWords = BookWords {
     title: "Book",
     show: "Show",
-    of: "Of",
+    of: "Of which rig",
     all: "Everything",
     trials: "Trials",
     changes: "Changed numbers",
     notes: "Notes",
     all_rigs: "All rigs",
-    this_rig: "The rig at hand",
     none_yet: "Nothing is written here yet.",
     more: "Show more",
     note: "Note",
@@ -20,6 +19,15 @@ pub(super) const WORDS: BookWords = BookWords {
     correction: "correction",
     corrects: "Puts an earlier entry right",
     corrected_by: "This entry was put right later",
+    corrected_since: "put right since",
+    typed: "typed",
+    replaced: "A later entry is in force now. See that one.",
+    at_its_place: "This is changed where it was chosen: on the rig, or in the trial while that is open.",
+    everything: "Everything written about it",
+    fields: |n| if n == 1 { "1 field".to_owned() } else { format!("{n} fields") },
+    side: |value, at, by| {
+        if by.is_empty() { format!("{value} ({at})") } else { format!("{value} ({by}, {at})") }
+    },
     because: "Because of an earlier entry",
     cleared: "nothing",
     entry: "Entry",
@@ -31,7 +39,10 @@ pub(super) const WORDS: BookWords = BookWords {
     correct_label: |what| format!("{what}, corrected"),
     save_correction: "Save the correction",
     back: "Back to the book",
-    at_odds: |what| format!("{what}: two devices set this without knowing of each other. Which one holds?"),
+    at_odds: |what, rig| {
+        let of = if rig.is_empty() { String::new() } else { format!("{rig}, ") };
+        format!("{of}{what}: two devices set this without knowing of each other. Which one holds?")
+    },
     change: |what, old, new| format!("{what}: {old} → {new}"),
     described: |fields, begun| {
         let what = if begun { "Rig begun" } else { "Rig described" };
@@ -42,4 +53,49 @@ pub(super) const WORDS: BookWords = BookWords {
     },
     old_new: |old, new| format!("{old} → {new}"),
     other: "Written by another version of this program",
+    removed: "Taken off the list",
+    run: |key, reading| {
+        // The key is the entry that began the run; its last part is the number that differs from run to run.
+        let short = key.rsplit_once('-').map_or(key, |(_, seq)| seq);
+        format!("Run {short}: {reading}")
+    },
+    trial_field: |field| match field {
+        "kind" => "Trial",
+        "rig" => "Rig",
+        "status" => "State",
+        "note" => "Note",
+        "indicated" | "distance" | "speed" | "width" => "console shows",
+        "actual" => "jug says",
+        "gross" => "scale, full",
+        "tare" => "scale, empty",
+        "temperature" => "water temperature",
+        "seconds" => "stopwatch says",
+        "direction" => "direction",
+        "taped" => "tape says",
+        "output" => "output of the pump",
+        "section" => "section",
+        "nozzle" => "nozzle",
+        "on" => "sections on",
+        "expected" => "should show",
+        "gauge" | "pressure" => "gauge shows",
+        "reference" => "reference shows",
+        "flow" => "console, flow",
+        "area" => "console, area",
+        "removed" => "taken out of the count",
+        _ => "reading",
+    },
+    outcome_field: |field| match field {
+        "verdict" => "Verdict",
+        "error" => "Error, as a share",
+        "expanded" => "Uncertainty of the error (95 %), as a share",
+        "tolerance" => "Tolerance, as a share",
+        "runs" => "Runs that counted",
+        "old" => "Number before",
+        "new" => "New number",
+        "exact" => "New number before rounding",
+        "number_expanded" => "Uncertainty of the new number (95 %)",
+        "convention" => "Convention",
+        "action" => "What was done with it",
+        _ => "What came out",
+    },
 };

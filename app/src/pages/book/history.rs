@@ -1,0 +1,90 @@
+//! Everything that was ever written about one rig, trial or note, entry by entry, newest first. What the book tells in one
+//! line stands here one by one.
+
+use super::{Listed, ListedRows, PAGE};
+use crate::bridge::book::before;
+use crate::browser::clock;
+use crate::pages::nothing::Nothing;
+use crate::pages::rig_choice::rig_name;
+use crate::route::Route;
+use crate::state::ledger::ledger;
+use crate::text::{book, words};
+use leptos::prelude::*;
+use records::{Book, DocId, Entry, Kind};
+
+/// So many of an entry's fields are named in its line; the entry itself has them all.
+const NAMED: usize = 3;
+
+/// The history of a document.
+#[component]
+pub(super) fn History(
+    /// The document.
+    doc: DocId,
+) -> impl IntoView {
+    let ledger = ledger();
+    let w = &words().book;
+    let here = ledger.book.with_untracked(|book| book.doc(&doc).is_some());
+    if !here {
+        return view! { <Nothing /> }.into_any();
+    }
+    let title = match doc.kind {
+        Kind::Rig => rig_name(&doc),
+        Kind::Trial => words().prove.title.to_owned(),
+        Kind::Note => w.note.to_owned(),
+        _ => w.other.to_owned(),
+    };
+    let there = match doc.kind {
+        Kind::Rig => Some((Route::Rig(doc.to_string()), words().frame.rig)),
+        Kind::Trial => Some((Route::Trial(doc.to_string()), words().frame.prove)),
+        _ => None,
+    };
+    let removed = ledger.book.with_untracked(|book| book.doc(&doc).is_some_and(records::Doc::is_removed));
+    let there = there.filter(|_| !removed);
+    let most = RwSignal::new(PAGE);
+    let found = Memo::new(move |_| {
+        let most = most.get() + 1;
+        ledger.book.with(|book| {
+            book.touching(&doc).into_iter().take(most).map(|entry| listed(book, entry)).collect::<Vec<_>>()
+        })
+    });
+    view! {
+        <h1>{title}</h1>
+        <p>{w.everything}</p>
+        <ListedRows rows=found most=most />
+        <div class="button-row">
+            <a class="button" href=Route::Book(None).to_hash()>{w.back}</a>
+            {there.map(|(route, label)| view! { <a class="button" href=route.to_hash()>{label}</a> })}
+        </div>
+    }
+    .into_any()
+}
+
+fn listed(found: &Book, entry: &Entry) -> Listed {
+    let w = &words().book;
+    let kind = &entry.doc.kind;
+    let doc = found.doc(&entry.doc);
+    let told = |path: &str, text: Option<&str>| {
+        text.map_or_else(|| w.cleared.to_owned(), |text| book::value_text(kind, path, text))
+    };
+    let mut lines: Vec<String> = entry
+        .set
+        .iter()
+        .take(NAMED)
+        .map(|(path, new)| {
+            let (what, new) = (book::path_text(kind, path), told(path, new.as_deref()));
+            match doc.and_then(|doc| before(doc, path, entry.id)) {
+                Some(old) => (w.change)(&what, &told(path, Some(&old)), &new),
+                None => format!("{what}: {new}"),
+            }
+        })
+        .collect();
+    if entry.set.len() > NAMED {
+        lines.push(format!("+ {}", (w.fields)(entry.set.len() - NAMED)));
+    }
+    Listed {
+        id: entry.id.to_string(),
+        title: lines.join("; "),
+        more: (w.written)(&clock::local_minute(&entry.at), &entry.by),
+        href: Route::Book(Some(entry.id.to_string())).to_hash(),
+    }
+}
