@@ -217,11 +217,12 @@ fn rig_items(entry: &Entry, doc: &Doc, item: impl Fn(What) -> Item) -> Vec<Item>
     found
 }
 
-/// The text at a path just before an entry set it.
+/// The text at a path that the writer of an entry found there: what others set meanwhile without its knowing is not before
+/// it.
 pub(crate) fn before(doc: &Doc, path: &str, entry: EntryId) -> Option<String> {
     let mut older = doc.field(path)?.history().skip_while(|setting| setting.entry.id != entry);
-    older.next()?;
-    older.next()?.text.map(str::to_owned)
+    let writer = older.next()?.entry;
+    older.find(|setting| writer.saw(setting.entry.id))?.text.map(str::to_owned)
 }
 
 fn text_at(entry: &Entry, path: &str) -> Option<String> {
@@ -286,7 +287,7 @@ pub(crate) fn lines(book: &Book, entry: &Entry) -> Vec<Line> {
                 field.history().map(|s| (s.entry.at.clone(), s.entry.by.clone(), s.text.map(str::to_owned)))
             });
             let in_force = field.is_none_or(|field| field.current().iter().any(|s| s.entry.id == entry.id));
-            let later = field.and_then(|field| field.last()).map(|setting| setting.entry.id);
+            let later = field.and_then(records::Field::last).map(|setting| setting.entry.id);
             Line {
                 path: path.clone(),
                 new: new.clone(),
@@ -513,6 +514,12 @@ mod tests {
         let mut texts: Vec<&str> = found[0].sides.iter().filter_map(|(_, _, text)| text.as_deref()).collect();
         texts.sort_unstable();
         assert_eq!(texts, ["stamped;;302", "stamped;;305"]);
+        // Each replaced what it knew, which is not what the other wrote.
+        let olds = items(&left.book, Wanted::Changes, None, 10).into_iter().map(|item| match item.what {
+            What::Change { old, .. } => old,
+            other => panic!("{other:?}"),
+        });
+        assert_eq!(olds.collect::<Vec<_>>(), ["stamped;;299", "stamped;;299"]);
         // Either choice settles it.
         left.save(left.draft(&rig).set("meter.number", "stamped;;305"));
         assert!(at_odds(&left.book).is_empty());

@@ -8,7 +8,7 @@ use calc::model::KeyedNumber;
 use calc::rate::product_rate_per_area;
 use calc::reach::doses::{Cause, Refusal, doses};
 use calc::reach::plan::Plan;
-use calc::rig::{Carrier, ProductRate, Rig};
+use calc::rig::{Carrier, ProductRate, Rig, Section};
 use calc::sensitivity::{self, Effect, Forms};
 use records::fields::Measure;
 use records::rig::{CarrierMode, PumpView, Reading, RigView, SectionBy, SectionView, SpeedBy};
@@ -366,9 +366,15 @@ struct RateIn {
 }
 
 /// Effects of every number. Where the carrier's part cannot be worked out (in manual it needs the nozzles), the products'
-/// part still is.
+/// part still is. Where the boom is not known, any boom does for all but the widths: rates are per area.
 fn effects_of(rig: &Rig, forms: &Forms) -> Vec<Effect> {
     let by = Share::from_percent(1.0);
+    if rig.sections.is_empty() {
+        let any_boom = vec![Section { width: Length::from_m(1.0), n_nozzles: 0 }];
+        let mut effects = effects_of(&Rig { sections: any_boom, ..rig.clone() }, forms);
+        effects.retain(|effect| !matches!(effect.number, KeyedNumber::Width(_) | KeyedNumber::TotalWidth));
+        return effects;
+    }
     sensitivity::sheet(rig, forms, by)
         .or_else(|_| sensitivity::sheet(&Rig { carrier: None, ..rig.clone() }, forms, by))
         .unwrap_or_default()
@@ -485,7 +491,9 @@ mod tests {
         assert!(sheet.keyed_widths.is_empty() && sheet.widths.is_empty());
         assert_eq!(row(&sheet, Entry::Width(3)).number, None);
         assert_eq!(row(&sheet, Entry::TotalWidth).number, None);
-        // What is known is still on the sheet.
+        // What is known is still on the sheet; only the share of each width in the boom is not.
+        close(row(&sheet, Entry::Meter).effect.unwrap().carrier.unwrap().as_percent(), 1.0);
+        assert_eq!(row(&sheet, Entry::Width(1)).effect, None);
         close(rounded(&sheet, Entry::Width(1)), 144.0);
     }
 

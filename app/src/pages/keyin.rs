@@ -95,8 +95,11 @@ fn warnings(sheet: &KeySheet, mut texts: Vec<String>) -> Option<AnyView> {
 /// Numbers that the rig does not say, by name, with the way to say them.
 fn missing(sheet: &KeySheet, to_rig: String) -> Option<AnyView> {
     let w = &words().keyin;
-    let named = sheet.rows.iter().filter(|row| row.number.is_none()).map(|row| keyin::entry_text(row.entry));
-    let names: Vec<String> = named.collect();
+    // The sum is missing because a width is; it is named only where there is no section at all.
+    let sections = sheet.rows.iter().any(|row| matches!(row.entry, Entry::Width(_)));
+    let named = |row: &&Row| row.number.is_none() && !(sections && row.entry == Entry::TotalWidth);
+    let names: Vec<String> =
+        sheet.rows.iter().filter(named).map(|row| keyin::entry_text(row.entry)).collect();
     (!names.is_empty()).then(|| {
         view! {
             <p class="keyin__missing">{(w.still_missing)(&names.join(", "))}" "<a href=to_rig>{w.describe}</a></p>

@@ -204,7 +204,7 @@ fn KeptHere() -> impl IntoView {
             None => w.persistence_unknown,
         }}</p>
         <Show when=move || kept.get() == Some(false)>
-            <button type="button" class="button" on:click=ask>{w.ask_persist}</button>
+            <p><button type="button" class="button" on:click=ask>{w.ask_persist}</button></p>
         </Show>
         <p>{(w.version)(env!("CARGO_PKG_VERSION"))}</p>
     }

@@ -49,6 +49,7 @@ pub(crate) struct BookWords {
     pub(crate) old_new: fn(old: &str, new: &str) -> String,
     pub(crate) other: &'static str,
     pub(crate) removed: &'static str,
+    pub(crate) choice: fn(code: &str) -> String,
     pub(crate) run: fn(key: &str, reading: &str) -> String,
     pub(crate) trial_field: fn(&str) -> &'static str,
     pub(crate) outcome_field: fn(&str) -> &'static str,
@@ -125,6 +126,7 @@ pub(crate) fn value_text(kind: &Kind, path: &str, stored: &str) -> String {
     let holds = spec_of(kind, path).map(|spec| spec.holds);
     let measure = match holds {
         Some(Holds::VolumeConvention | Holds::DistanceConvention) => return prove::convention_text(stored),
+        Some(Holds::Choice(_)) if path != "kind" => return (words().book.choice)(stored),
         Some(Holds::UnitOf(measure)) => return super::measure::symbol_of(measure, stored),
         Some(Holds::Quantity(measure)) => measure,
         _ if path.ends_with(".convention") => return prove::convention_text(stored),

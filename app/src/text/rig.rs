@@ -174,6 +174,7 @@ pub(crate) fn place_text(path: &str) -> String {
     match parts.as_slice() {
         ["section", n, "width"] => (w.section_width)(number(n)),
         ["section", n, "nozzles"] => (w.section_nozzles)(number(n)),
+        ["section", n, "by"] => (w.section_n)(number(n)),
         ["section", n, _] => (w.section_spacing)(number(n)),
         ["pump", n, what] => (w.of_pump)(number(n), pump_field(what)),
         ["keyin", "pump", n, what, kind] => {
@@ -238,6 +239,9 @@ fn field_label(path: &str) -> &'static str {
         "meter.least" => w.meter_least,
         "meter.greatest" => w.meter_greatest,
         "speed.convention" => w.speed_convention,
+        "speed.by" => w.speed_by,
+        "nozzle.by" => w.nozzle_by,
+        "carrier.mode" => w.carrier_mode,
         "speed.number" => w.speed_number,
         "wheel.circumference" => w.circumference,
         "wheel.pulses_per_turn" => w.pulses_per_turn,

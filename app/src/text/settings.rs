@@ -88,7 +88,7 @@ pub(crate) fn preview_lines(found: &ImportPreview, book: &Book) -> Vec<String> {
 fn rig_name(found: &ImportPreview, book: &Book, change: &DocChange) -> String {
     let here = book.doc(&change.doc).and_then(|doc| doc.text("name"));
     let of_doc = || found.new.iter().map(records::Record::entry).filter(|entry| entry.doc == change.doc);
-    let in_file = || of_doc().filter_map(|entry| entry.set.get("name")?.as_deref()).last();
+    let in_file = || of_doc().filter_map(|entry| entry.set.get("name")?.as_deref()).next_back();
     here.or_else(in_file).unwrap_or(words().rigs.unnamed).to_owned()
 }
 

@@ -1,18 +1,9 @@
 // What is stored survives what happens to storage: damage, a newer version's records, a full store, two tabs, a wipe.
 
 import { expect, expectStarted, test, visitOnce } from "../../support/app.ts";
+import { crc32 } from "../../support/crc32.ts";
 import type { Page } from "@playwright/test";
 import { readFileSync } from "node:fs";
-
-/** CRC-32 of IEEE 802.3, as the records carry it; Node has one of its own only from 20.15 on. */
-function crc32(text: string): number {
-  let crc = ~0;
-  for (const byte of Buffer.from(text)) {
-    crc ^= byte;
-    for (let bit = 0; bit < 8; bit += 1) crc = (crc >>> 1) ^ (crc & 1 ? 0xedb88320 : 0);
-  }
-  return ~crc >>> 0;
-}
 
 const ENTRY = "boomwright/entry/";
 
@@ -56,7 +47,7 @@ test("records of a newer version are kept, and nothing is written beside them", 
   const [[, ours]] = await entries(page);
   // The record of a later schema: the same text with another number and the checksum that belongs to it.
   const open = ours.slice(0, ours.lastIndexOf(',"sum":"')).replace('"schema":1', '"schema":99').replace(/"id":"[^"]*"/, '"id":"k3f9a2bc-7"');
-  const newer = `${open},"sum":"${crc32(open).toString(16).padStart(8, "0")}"}`;
+  const newer = `${open},"sum":"${crc32(open)}"}`;
   await page.evaluate(([k, t]) => localStorage.setItem(k, t), [`${ENTRY}k3f9a2bc-0000000007`, newer]);
   await page.reload();
   await expectStarted(page);

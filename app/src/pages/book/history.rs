@@ -12,8 +12,8 @@ use crate::text::{book, words};
 use leptos::prelude::*;
 use records::{Book, DocId, Entry, Kind};
 
-/// So many of an entry's fields are named in its line; the entry itself has them all.
-const NAMED: usize = 3;
+/// An entry of no more fields than this is told field by field; the entry itself has them all.
+const NAMED: usize = 4;
 
 /// The history of a document.
 #[component]
@@ -66,24 +66,21 @@ fn listed(found: &Book, entry: &Entry) -> Listed {
     let told = |path: &str, text: Option<&str>| {
         text.map_or_else(|| w.cleared.to_owned(), |text| book::value_text(kind, path, text))
     };
-    let mut lines: Vec<String> = entry
-        .set
-        .iter()
-        .take(NAMED)
-        .map(|(path, new)| {
-            let (what, new) = (book::path_text(kind, path), told(path, new.as_deref()));
-            match doc.and_then(|doc| before(doc, path, entry.id)) {
-                Some(old) => (w.change)(&what, &told(path, Some(&old)), &new),
-                None => format!("{what}: {new}"),
-            }
-        })
-        .collect();
-    if entry.set.len() > NAMED {
-        lines.push(format!("+ {}", (w.fields)(entry.set.len() - NAMED)));
-    }
+    let line = |(path, new): (&String, &Option<String>)| {
+        let (what, new) = (book::path_text(kind, path), told(path, new.as_deref()));
+        match doc.and_then(|doc| before(doc, path, entry.id)) {
+            Some(old) => (w.change)(&what, &told(path, Some(&old)), &new),
+            None => format!("{what}: {new}"),
+        }
+    };
+    let title = match entry.set.len() {
+        n if n <= NAMED => entry.set.iter().map(line).collect::<Vec<_>>().join("; "),
+        n if *kind == Kind::Rig => (w.described)(n, entry.doc.begun_by == entry.id),
+        n => (w.fields)(n),
+    };
     Listed {
         id: entry.id.to_string(),
-        title: lines.join("; "),
+        title,
         more: (w.written)(&clock::local_minute(&entry.at), &entry.by),
         href: Route::Book(Some(entry.id.to_string())).to_hash(),
     }

@@ -120,7 +120,7 @@ fn List() -> impl IntoView {
         <h1>{w.title}</h1>
         <NoteForm />
         <AtOdds />
-        <div class="fields">
+        <div class="filters">
             <Choice legend=w.show options=kinds chosen=wanted on_choose=move |code| wanted.set(code) />
             <div class="field">
                 <label class="field__label" for="book-rig">{w.of}</label>

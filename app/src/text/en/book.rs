@@ -54,6 +54,25 @@ pub(super) const WORDS: BookWords = BookWords {
     old_new: |old, new| format!("{old} → {new}"),
     other: "Written by another version of this program",
     removed: "Taken off the list",
+    choice: |code| {
+        let text = match code {
+            "us" => "US units",
+            "metric" => "metric units",
+            "number" => "by a number",
+            "wheel" => "by a wheel",
+            "width" => "width by tape",
+            "nozzles" => "nozzles × spacing",
+            "iso" => "by ISO 10625 number",
+            "flow" => "by flow at a pressure",
+            "regulated" => "regulated to a rate",
+            "manual" => "left in manual",
+            "concluded" => "finished",
+            "jug" => "in a jug or tank",
+            "weight" => "on a scale",
+            other => other,
+        };
+        text.to_owned()
+    },
     run: |key, reading| {
         // The key is the entry that began the run; its last part is the number that differs from run to run.
         let short = key.rsplit_once('-').map_or(key, |(_, seq)| seq);

@@ -35,8 +35,14 @@ pub(super) const WORDS: SettingsWords = SettingsWords {
     new_entries: |n| if n == 1 { "1 new entry.".to_owned() } else { format!("{n} new entries.") },
     known_entries: |n| format!("{n} are here already."),
     clashing: |n| format!("{n} have the id of another entry here. Both are kept."),
-    unreadable: |n| format!("{n} texts cannot be read. They are kept as they are."),
-    conflicts: |n| format!("{n} numbers will be at odds; the book will ask which one holds."),
+    unreadable: |n| match n {
+        1 => "1 text cannot be read. It is kept as it is.".to_owned(),
+        n => format!("{n} texts cannot be read. They are kept as they are."),
+    },
+    conflicts: |n| match n {
+        1 => "1 number will be at odds; the book will ask which one holds.".to_owned(),
+        n => format!("{n} numbers will be at odds; the book will ask which one holds."),
+    },
     not_whole: "The file was cut short or altered. What can be read in it is still sound.",
     missing: |n| format!("{n} entries that the file speaks of are not in it."),
     newer: "It holds entries of a newer version of this program. Get the newer version first; nothing is read in.",
