@@ -18,6 +18,8 @@ pub(crate) enum Route {
     Trial(String),
     /// What speeds, sections and rates a rig can hold.
     Reach(Option<String>),
+    /// The operator's card of a rig.
+    Card(String),
     /// The log; with an id, opened at one trial, change or note.
     Book(Option<String>),
     /// Units, glove size, backup, what is set aside.
@@ -42,6 +44,7 @@ impl Route {
             (Some("prove"), id) => Self::Prove(id),
             (Some("trial"), Some(id)) => Self::Trial(id),
             (Some("reach"), id) => Self::Reach(id),
+            (Some("card"), Some(id)) => Self::Card(id),
             (Some("book"), id) => Self::Book(id),
             (Some("settings"), None) => Self::Settings,
             _ => Self::Unknown(path.to_owned()),
@@ -61,6 +64,7 @@ impl Route {
             Self::Prove(id) => with("prove", id),
             Self::Trial(id) => format!("#/trial/{id}"),
             Self::Reach(id) => with("reach", id),
+            Self::Card(id) => format!("#/card/{id}"),
             Self::Book(id) => with("book", id),
             Self::Settings => "#/settings".to_owned(),
             Self::Unknown(path) => format!("#/{path}"),
@@ -84,6 +88,7 @@ mod tests {
             Route::Trial("trial:k3f9a2bc-18".to_owned()),
             Route::Reach(None),
             Route::Reach(id()),
+            Route::Card("rig:k3f9a2bc-17".to_owned()),
             Route::Book(None),
             Route::Book(id()),
             Route::Settings,
@@ -91,6 +96,11 @@ mod tests {
         ] {
             assert_eq!(Route::from_hash(&route.to_hash()), route);
         }
+    }
+
+    #[test]
+    fn a_card_is_of_one_rig() {
+        assert_eq!(Route::from_hash("#/card"), Route::Unknown("card".to_owned()));
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! The screens, by their route. What they are made of is in `components`; what they say is in `text`.
 
 mod book;
+mod card;
 pub(crate) mod frame_top;
 mod keyin;
 mod nothing;
@@ -23,6 +24,7 @@ pub(crate) fn screen(route: &Route) -> AnyView {
         Route::Rig(id) => view! { <rig::RigPage id=id.clone() /> }.into_any(),
         Route::Book(id) => view! { <book::Book id=id.clone() /> }.into_any(),
         Route::Reach(id) => view! { <reach::ReachPage id=id.clone() /> }.into_any(),
+        Route::Card(id) => view! { <card::Card id=id.clone() /> }.into_any(),
         Route::Settings => view! { <settings::Settings /> }.into_any(),
         Route::KeyIn(id) => view! { <keyin::KeyIn id=id.clone() /> }.into_any(),
         Route::Prove(id) => view! { <prove::Prove id=id.clone() /> }.into_any(),
@@ -39,6 +41,7 @@ pub(crate) fn title(route: &Route) -> &'static str {
         Route::KeyIn(_) => w.key_in,
         Route::Prove(_) | Route::Trial(_) => w.prove,
         Route::Reach(_) => words().reach.title,
+        Route::Card(_) => words().card.title,
         Route::Book(_) => w.book,
         Route::Settings => w.settings,
         Route::Unknown(_) => w.nothing_here,
@@ -51,7 +54,7 @@ pub(crate) fn belongs_to(route: &Route, item: &Route) -> bool {
         Route::Rigs => matches!(route, Route::Rigs | Route::Rig(_)),
         Route::KeyIn(_) => matches!(route, Route::KeyIn(_)),
         Route::Prove(_) => matches!(route, Route::Prove(_) | Route::Trial(_)),
-        Route::Reach(_) => matches!(route, Route::Reach(_)),
+        Route::Reach(_) => matches!(route, Route::Reach(_) | Route::Card(_)),
         Route::Book(_) => matches!(route, Route::Book(_)),
         _ => route == item,
     }

@@ -5,6 +5,7 @@
 //! problems of typed text become sentences in [`problem`]. No markup and no logic live here.
 
 pub(crate) mod book;
+pub(crate) mod card;
 mod en;
 pub(crate) mod frame;
 pub(crate) mod keyin;
@@ -23,6 +24,7 @@ pub(crate) mod settings;
 pub(crate) struct Words {
     pub(crate) book: book::BookWords,
     pub(crate) boom: parts::BoomWords,
+    pub(crate) card: card::CardWords,
     pub(crate) chart: parts::ChartWords,
     pub(crate) frame: frame::FrameWords,
     pub(crate) keyin: keyin::KeyInWords,

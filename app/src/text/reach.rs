@@ -1,12 +1,14 @@
 //! What the reach screen says.
 
 use super::{number, words};
-use calc::reach::doses::{Cause, DoseLine, Passes, Refusal};
+use calc::reach::doses::{Cause, DoseLaw, DoseLine, Passes, Refusal};
 use calc::reach::expected::Expected;
 use calc::reach::make_it_work::{Change, Suggestion};
+use calc::reach::nozzle_choice::Fit;
 use calc::reach::plan::{Limit, Problem, RateInForce, WhichRate};
+use calc::reach::turns::{CurveDose, TurnRadius};
 use calc::reach::window::{Bound, Reach, Span, Window};
-use units::{PressureUnit, Speed, SpeedUnit, VolumePerAreaUnit};
+use units::{LengthUnit, PressureUnit, Speed, SpeedUnit, VolumePerAreaUnit};
 
 pub(crate) struct ReachWords {
     pub(crate) title: &'static str,
@@ -61,6 +63,46 @@ pub(crate) struct ReachWords {
     pub(crate) problem: fn(&Problem) -> String,
     pub(crate) change: fn(&Change, speed: &dyn Fn(Speed) -> String, from: &str, to: &str) -> String,
     pub(crate) gives: fn(change: &str, window: &str) -> String,
+    /// What happens at an end of the window; `rate` is empty but for a pump, `low` at the slow end.
+    pub(crate) binds: fn(limit: Limit, rate: &str, speed: &str, low: bool) -> String,
+    pub(crate) hold_lifts: fn(speed: &str) -> String,
+    pub(crate) grows: &'static str,
+    pub(crate) plot: fn(pump: usize, unit: &str) -> String,
+    pub(crate) plot_key: &'static str,
+    pub(crate) nozzles: &'static str,
+    pub(crate) slowest: &'static str,
+    pub(crate) fastest: &'static str,
+    pub(crate) judged: fn(least: &str, greatest: &str) -> String,
+    pub(crate) no_judge: &'static str,
+    pub(crate) wrong_way: &'static str,
+    pub(crate) nozzle: &'static str,
+    pub(crate) on_rig: &'static str,
+    pub(crate) size: fn(number: &str) -> String,
+    pub(crate) fit: &'static str,
+    pub(crate) fits: fn(Fit, from: &str, to: &str) -> String,
+    pub(crate) pressure_at: fn(speed: &str) -> String,
+    pub(crate) water_rate: fn(rate: &str) -> String,
+    pub(crate) needs_rate: &'static str,
+    pub(crate) turns: &'static str,
+    pub(crate) radius: &'static str,
+    pub(crate) way: &'static str,
+    pub(crate) left: &'static str,
+    pub(crate) right: &'static str,
+    pub(crate) inner: fn(dose: &str) -> String,
+    pub(crate) outer: fn(dose: &str) -> String,
+    pub(crate) of_middle: fn(percent: &str) -> String,
+    pub(crate) backward: fn(percent: &str) -> String,
+    pub(crate) standing: &'static str,
+    pub(crate) centre_under: &'static str,
+    pub(crate) wanted_share: &'static str,
+    pub(crate) outer_from: fn(share: &str, radius: &str) -> String,
+    pub(crate) turn_limits: fn(speed: &str) -> String,
+    pub(crate) turn_from: fn(radius: &str) -> String,
+    pub(crate) turn_any: &'static str,
+    pub(crate) turn_none: &'static str,
+    pub(crate) no_label_turns: &'static str,
+    pub(crate) no_width: &'static str,
+    pub(crate) to_card: &'static str,
 }
 
 fn speed_text(speed: Speed, unit: SpeedUnit) -> String {
@@ -78,13 +120,17 @@ pub(crate) fn limit_text(limit: Limit) -> String {
 
 /// A rate of a pump by its name.
 pub(crate) fn rate_text(pump_idx: usize, rate: RateInForce) -> String {
+    (words().reach.of_pump)(pump_idx + 1, &position_text(rate))
+}
+
+/// A rate by the position of its switch and nudge.
+pub(crate) fn position_text(rate: RateInForce) -> String {
     let w = &words().reach;
     let plain = match rate.which {
         WhichRate::First => w.first,
         WhichRate::Second => w.second,
     };
-    let named = if rate.presses == 0 { plain.to_owned() } else { (w.nudged)(plain, rate.presses) };
-    (w.of_pump)(pump_idx + 1, &named)
+    if rate.presses == 0 { plain.to_owned() } else { (w.nudged)(plain, rate.presses) }
 }
 
 fn bound_text(bound: Option<Bound>, unit: SpeedUnit, without: &str) -> String {
@@ -109,6 +155,59 @@ pub(crate) fn window_text(window: &Window, unit: SpeedUnit) -> String {
         ),
         Window::Nowhere { limit } => (w.nowhere)(&limit_text(*limit)),
         _ => w.window_unknown.to_owned(),
+    }
+}
+
+/// What happens at each end of an open window, slow end first.
+pub(crate) fn binding_texts(window: &Window, unit: SpeedUnit) -> Vec<String> {
+    let Window::Open { low, high } = window else { return Vec::new() };
+    let ends = [(low, true), (high, false)];
+    ends.into_iter()
+        .filter_map(|(bound, is_low)| {
+            bound.map(|b| binds_text(b.limit, &speed_text(b.end.speed, unit), is_low))
+        })
+        .collect()
+}
+
+/// What a limit does at a speed.
+pub(crate) fn binds_text(limit: Limit, speed: &str, is_low: bool) -> String {
+    (words().reach.binds)(limit, &limit_text(limit), speed, is_low)
+}
+
+/// The unit that products are spoken of in where the carrier is in this one.
+pub(crate) const fn product_unit(carrier: VolumePerAreaUnit) -> VolumePerAreaUnit {
+    match carrier {
+        VolumePerAreaUnit::UsGallonPerAcre => VolumePerAreaUnit::UsFluidOuncePerAcre,
+        _ => VolumePerAreaUnit::MillilitrePerHectare,
+    }
+}
+
+/// How a nozzle set fits the wanted speeds.
+pub(crate) fn fit_text(fit: Fit, unit: SpeedUnit) -> String {
+    let (from, to) = match fit {
+        Fit::Part { from, to } => (speed_text(from, unit), speed_text(to, unit)),
+        _ => (String::new(), String::new()),
+    };
+    (words().reach.fits)(fit, &from, &to)
+}
+
+/// What one place of the boom gets on a curve.
+pub(crate) fn curve_text(dose: CurveDose) -> String {
+    let w = &words().reach;
+    match dose {
+        CurveDose::Forward { ratio } => (w.of_middle)(&number::percent(ratio, 3)),
+        CurveDose::Backward { ratio } => (w.backward)(&number::percent(ratio, 3)),
+        CurveDose::Standing => w.standing.to_owned(),
+    }
+}
+
+/// The tightest curve of a rate.
+pub(crate) fn turn_text(radius: TurnRadius, unit: LengthUnit) -> String {
+    let w = &words().reach;
+    match radius {
+        TurnRadius::From(radius) => (w.turn_from)(&number::quantity(radius, unit, 3)),
+        TurnRadius::Any => w.turn_any.to_owned(),
+        TurnRadius::NoCurve => w.turn_none.to_owned(),
     }
 }
 
@@ -175,6 +274,14 @@ fn passes_text(passes: Passes, unit: SpeedUnit) -> String {
     }
 }
 
+/// The dose that is held from the hold speed on, or that it moves with speed.
+pub(crate) fn held_text(law: &DoseLaw, carrier_unit: VolumePerAreaUnit) -> String {
+    law.held().map_or_else(
+        || words().reach.floats.to_owned(),
+        |dose| number::quantity(dose, product_unit(carrier_unit), 4),
+    )
+}
+
 /// Dose, label maximum and where it is passed.
 pub(crate) fn dose_cells(
     line: &DoseLine,
@@ -182,16 +289,28 @@ pub(crate) fn dose_cells(
     carrier_unit: VolumePerAreaUnit,
 ) -> (String, String, String) {
     let w = &words().reach;
-    // Products are spoken of in fluid ounces or millilitres where the carrier is in gallons or litres.
-    let small = match carrier_unit {
-        VolumePerAreaUnit::UsGallonPerAcre => VolumePerAreaUnit::UsFluidOuncePerAcre,
-        _ => VolumePerAreaUnit::MillilitrePerHectare,
-    };
-    let held =
-        line.law.at(Speed::from_m_per_s(1e3)).filter(|_| line.law.held().is_some()).or(line.law.held());
-    let dose = held.map_or_else(|| w.floats.to_owned(), |dose| number::quantity(dose, small, 4));
+    let small = product_unit(carrier_unit);
+    let dose = held_text(&line.law, carrier_unit);
     let label = line.label.map_or_else(|| w.no_label.to_owned(), |label| number::quantity(label, small, 4));
     (dose, label, line.passes.map_or_else(|| "–".to_owned(), |p| passes_text(p, unit)))
+}
+
+/// The doses of a drawing in words.
+pub(crate) fn doses_text(lines: &[&DoseLine], unit: SpeedUnit, carrier_unit: VolumePerAreaUnit) -> String {
+    let w = &words().reach;
+    let texts: Vec<String> = lines
+        .iter()
+        .map(|line| {
+            let (dose, label, passes) = dose_cells(line, unit, carrier_unit);
+            format!(
+                "{}: {dose}; {} {label}; {} {passes}",
+                rate_text(line.pump_idx, line.rate),
+                w.label,
+                w.passes
+            )
+        })
+        .collect();
+    texts.join(". ")
 }
 
 /// What is missing or odd.

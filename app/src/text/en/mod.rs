@@ -1,6 +1,7 @@
 //! English, one file for each screen.
 
 mod book;
+mod card;
 mod frame;
 mod keyin;
 mod notice;
@@ -17,6 +18,7 @@ use super::Words;
 pub(super) static WORDS: Words = Words {
     book: book::WORDS,
     boom: parts::BOOM,
+    card: card::WORDS,
     chart: parts::CHART,
     frame: frame::WORDS,
     keyin: keyin::WORDS,

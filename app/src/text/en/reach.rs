@@ -3,6 +3,7 @@
 use crate::text::reach::ReachWords;
 use calc::reach::doses::Cause;
 use calc::reach::make_it_work::Change;
+use calc::reach::nozzle_choice::Fit;
 use calc::reach::plan::{Limit, Problem, WhichRate};
 
 pub(super) const WORDS: ReachWords = ReachWords {
@@ -87,7 +88,87 @@ pub(super) const WORDS: ReachWords = ReachWords {
     problem,
     change,
     gives: |change, window| format!("{change}: {window}"),
+    binds,
+    hold_lifts: |speed| {
+        format!(
+            "Below {speed} the minimum-speed hold keeps the output up: it sprays, but lays down more than planned."
+        )
+    },
+    grows: "▲ more than planned",
+    plot: |pump, unit| format!("Pump {pump}: {unit} on the ground, by speed"),
+    plot_key: "Thick: product rate. Dashed: second rate. Thin: nudged. Level line with ticks: label maximum. Shaded: the window.",
+    nozzles: "Nozzle choice",
+    slowest: "Slowest wanted",
+    fastest: "Fastest wanted",
+    judged: |least, greatest| {
+        format!(
+            "Sizes are judged by the pressure window of the set on the rig, {least} to {greatest}. Look up each nozzle’s own."
+        )
+    },
+    no_judge: "The rig says no pressure window for its nozzles, so whether a size fits stays open.",
+    wrong_way: "The slowest wanted speed lies above the fastest.",
+    nozzle: "Nozzle",
+    on_rig: "On the rig",
+    size: |number| format!("Size {number}"),
+    fit: "Fits",
+    fits: |fit, from, to| match fit {
+        Fit::Whole => "✓ all of it".to_owned(),
+        Fit::Part { .. } => format!("◐ {from} to {to}"),
+        Fit::TooSmall => "▲ too small".to_owned(),
+        Fit::TooLarge => "▼ too large".to_owned(),
+        Fit::Unknown => "? not known".to_owned(),
+    },
+    pressure_at: |speed| format!("At {speed}"),
+    water_rate: |rate| {
+        format!("In a chart made for water look up {rate}: the liquid’s weight is not that of water.")
+    },
+    needs_rate: "Needs a carrier rate that the console holds.",
+    turns: "On a curve",
+    radius: "Radius of the truck’s path",
+    way: "The curve goes",
+    left: "Left",
+    right: "Right",
+    inner: |dose| format!("Inner end: {dose}"),
+    outer: |dose| format!("Outer end: {dose}"),
+    of_middle: |percent| format!("{percent} of the dose at the middle"),
+    backward: |percent| format!("{percent} of the dose at the middle, moving backward over sprayed ground"),
+    standing: "stands still, a dose without end",
+    centre_under: "The centre of the turn lies under the boom: one spot is sprayed without end. Shut the inner sections off.",
+    wanted_share: "The outer end should get at least",
+    outer_from: |share, radius| format!("The outer end gets {share} from a radius of {radius} on."),
+    turn_limits: |speed| format!("Tightest curve at {speed} before the inner end passes the label maximum"),
+    turn_from: |radius| format!("radius {radius}"),
+    turn_any: "any curve",
+    turn_none: "▲ no curve: already at or past it",
+    no_label_turns: "No label maximum is given, so nothing is checked against it.",
+    no_width: "The widths of the boom are not known.",
+    to_card: "Cab card",
 };
+
+fn binds(limit: Limit, name: &str, speed: &str, low: bool) -> String {
+    match (limit, low) {
+        (Limit::NozzlePressure, true) => {
+            format!("Below {speed} the nozzles fall under their lowest pressure.")
+        }
+        (Limit::NozzlePressure, false) => format!("Above {speed} the nozzles pass their highest pressure."),
+        (Limit::Meter, true) => format!("Below {speed} the flow meter counts less than its rated flow."),
+        (Limit::Meter, false) => format!("Above {speed} the flow meter passes its rated flow."),
+        (Limit::Supply, _) => {
+            format!("The supply pump runs out at {speed}, agitation and reserve left aside.")
+        }
+        (Limit::Pump { .. }, true) => {
+            format!("{} cannot give so little below {speed}.", capital(name))
+        }
+        (Limit::Pump { .. }, false) => format!("{} runs out at {speed}.", capital(name)),
+        (Limit::TopSpeed, _) => format!("The top speed stated for the rig is {speed}."),
+    }
+}
+
+/// A name at the start of a sentence.
+fn capital(name: &str) -> String {
+    let mut letters = name.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
 
 fn problem(problem: &Problem) -> String {
     let pump = |idx: &usize, what: &str| format!("Pump {}: {what}", idx + 1);

@@ -1,5 +1,16 @@
 //! Reach: between which speeds, with which sections, at which rates the rig holds what it is asked for, and what binds.
+//!
+//! Nozzle choice, curves and drawings of doses have files of their own beside this one; the operator's card is
+//! `pages::card`.
 
+mod dose_plot;
+mod nozzles;
+mod stepper;
+mod turns;
+
+use self::nozzles::Nozzles;
+use self::stepper::{Range, Stepper};
+use self::turns::Turns;
 use crate::bridge::rig::rig_of;
 use crate::pages::rig_choice::{RigChoice, rig_at_hand, rig_name};
 use crate::route::Route;
@@ -16,7 +27,9 @@ use calc::rig::{Carrier, Rig};
 use leptos::prelude::*;
 use records::DocId;
 use records::rig::RigView;
-use units::{Pressure, PressureUnit, Quantity, Share, Speed, SpeedUnit, VolumePerArea, VolumePerAreaUnit};
+use units::{
+    LengthUnit, Pressure, PressureUnit, Quantity, Share, Speed, SpeedUnit, VolumePerArea, VolumePerAreaUnit,
+};
 
 /// The reach of the rig in the address, or of the one last looked at.
 #[component]
@@ -33,28 +46,46 @@ pub(crate) fn ReachPage(
 
 /// The units of a screen.
 #[derive(Clone, Copy)]
-struct In {
-    speed: SpeedUnit,
-    rate: VolumePerAreaUnit,
-    pressure: PressureUnit,
-    step: Speed,
+pub(crate) struct In {
+    /// Of speeds.
+    pub(crate) speed: SpeedUnit,
+    /// Of the carrier rate.
+    pub(crate) rate: VolumePerAreaUnit,
+    /// Of pressures.
+    pub(crate) pressure: PressureUnit,
+    /// Of widths and radii.
+    pub(crate) length: LengthUnit,
+    /// From one row of a table to the next.
+    pub(crate) step: Speed,
+    /// One press of a speed.
+    fine_step: Speed,
+    /// One press of the carrier rate.
     rate_step: VolumePerArea,
+    /// Radii of curves, in the unit of length.
+    radii: Range,
 }
 
-fn units_of(system: System) -> In {
+/// The units of a rig's system.
+pub(crate) fn units_of(system: System) -> In {
     match system {
         System::Us => In {
             speed: SpeedUnit::MilePerHour,
             rate: VolumePerAreaUnit::UsGallonPerAcre,
             pressure: PressureUnit::Psi,
+            length: LengthUnit::Foot,
             step: Speed::from_mph(1.0),
+            fine_step: Speed::from_mph(0.5),
+            radii: Range { least: 5.0, greatest: 400.0, step: 5.0 },
             rate_step: VolumePerArea::from_us_gal_per_ac(1.0),
         },
         System::Metric => In {
             speed: SpeedUnit::KilometrePerHour,
             rate: VolumePerAreaUnit::LitrePerHectare,
             pressure: PressureUnit::Bar,
+            length: LengthUnit::Metre,
             step: Speed::from_km_per_h(2.0),
+            fine_step: Speed::from_km_per_h(1.0),
+            radii: Range { least: 2.0, greatest: 120.0, step: 2.0 },
             rate_step: VolumePerArea::from_l_per_ha(10.0),
         },
     }
@@ -90,17 +121,14 @@ fn Screen(
         plan
     });
     let top = axis_top(&own, &ghost, shown_in);
-    let speed = RwSignal::new(ghost.window.high().unwrap_or(top).in_unit(shown_in.speed) * 0.8);
-    let change_rate = move |by: f64| {
-        rate.update(|rate| {
-            if let Some(now) = *rate {
-                let next = now.as_si() + by * shown_in.rate_step.as_si();
-                *rate = (next > 0.0).then(|| VolumePerArea::from_si(next)).or(Some(now));
-            }
-        });
-    };
-    let change_on =
-        move |by: isize| on.update(|n| *n = n.saturating_add_signed(by).clamp(1, n_sections.max(1)));
+    let fine = shown_in.fine_step.in_unit(shown_in.speed);
+    let first_speed = own.standing_speed.filter(|v| ghost.window.contains(*v));
+    let first_speed = first_speed.or(ghost.window.high()).unwrap_or(top).in_unit(shown_in.speed);
+    let speed = RwSignal::new((first_speed / fine).floor().max(1.0) * fine);
+    let slow = ghost.rate_held_from().or(ghost.window.low()).unwrap_or(shown_in.step);
+    let wanted = (slow, ghost.window.high().unwrap_or(top));
+    let wanted = (to_step(wanted.0, shown_in.fine_step), to_step(wanted.1, shown_in.fine_step));
+    let hold = own.hold_speed;
     let reset = move |_| {
         on.set(n_sections);
         rate.set(match own_plan.with_value(|plan| plan.rig.carrier) {
@@ -108,36 +136,42 @@ fn Screen(
             _ => None,
         });
     };
-    let stepper = |label: &'static str, value: Signal<String>, less: Callback<()>, more: Callback<()>| {
-        view! {
-            <div class="stepper" role="group" aria-label=label>
-                <span class="stepper__label">{label}</span>
-                <button type="button" class="button" aria-label=(w.less)(label) on:click=move |_| less.run(())>"−"</button>
-                <output class="stepper__value">{value}</output>
-                <button type="button" class="button" aria-label=(w.more)(label) on:click=move |_| more.run(())>"+"</button>
-            </div>
-        }
-        .into_any()
-    };
     let rate_text = Signal::derive(move || {
         rate.get().map_or_else(|| "–".to_owned(), |r| number::quantity(r, shown_in.rate, 3))
     });
     let on_text = Signal::derive(move || (w.sections_on)(on.get(), n_sections));
+    let speed_text = Signal::derive(move || {
+        number::quantity(Speed::from_unit(speed.get(), shown_in.speed), shown_in.speed, 3)
+    });
+    let rate_number = Signal::derive(move || rate.get().map_or(0.0, |rate| rate.in_unit(shown_in.rate)));
+    let rate_range = {
+        let step = shown_in.rate_step.in_unit(shown_in.rate);
+        let greatest = (rate_number.get_untracked() * 3.0 / step).ceil().max(1.0) * step;
+        Range { least: step, greatest, step }
+    };
+    // A boom has at most some hundred sections.
+    #[allow(clippy::cast_precision_loss)]
+    let (on_number, on_range) = (
+        Signal::derive(move || on.get() as f64),
+        Range { least: 1.0, greatest: n_sections.max(1) as f64, step: 1.0 },
+    );
+    let set_rate =
+        Callback::new(move |value: f64| rate.set(Some(VolumePerArea::from_unit(value, shown_in.rate))));
+    // Clamped to whole numbers from 1 by the stepper.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    let set_on = Callback::new(move |value: f64| on.set((value.round() as usize).min(n_sections)));
+    let speed_range =
+        Range { least: fine, greatest: (top.in_unit(shown_in.speed) / fine).floor() * fine, step: fine };
     let at_speed = move || {
         let v = Speed::from_unit(speed.get(), shown_in.speed);
         told::at_speed(
             along(&plan.read(), [v]).first(),
             shown_in.speed,
             shown_in.pressure,
-            window(&plan.read()).window.contains(v),
+            holds(&plan.read(), &window(&plan.read()).window, v),
         )
     };
-    let on_slide = move |event| {
-        if let Ok(value) = event_target_value(&event).parse::<f64>() {
-            speed.set(value);
-        }
-    };
-    let top_number = top.in_unit(shown_in.speed);
+    let to_card = Route::Card(rig.to_string()).to_hash();
     view! {
         <h1>{w.title}</h1>
         <p class="keyin__rig">{name}</p>
@@ -148,30 +182,34 @@ fn Screen(
             view! {
                 {refusals(&doses, shown_in)}
                 <p class="next">{told::window_text(&reach.window, shown_in.speed)}</p>
+                {binding(&reach, shown_in)}
                 {bars(&reach, &ghost, top, shown_in)}
                 {problems(&reach)}
             }
         }}
         <h2>{w.what_if}</h2>
         <div class="steppers">
-            {stepper(w.sections, on_text, Callback::new(move |()| change_on(-1)), Callback::new(move |()| change_on(1)))}
-            {rate.get_untracked().is_some().then(|| stepper(w.rate, rate_text, Callback::new(move |()| change_rate(-1.0)), Callback::new(move |()| change_rate(1.0))))}
+            <Stepper label=w.speed number=speed.into() on_set=Callback::new(move |v| speed.set(v)) range=speed_range shown=speed_text />
+            {rate.get_untracked().is_some().then(|| view! { <Stepper label=w.rate number=rate_number on_set=set_rate range=rate_range shown=rate_text /> })}
+            {(n_sections > 0).then(|| view! { <Stepper label=w.sections number=on_number on_set=set_on range=on_range shown=on_text /> })}
         </div>
-        <div class="field">
-            <label class="field__label" for="what-speed">{w.speed}</label>
-            <input class="slider" id="what-speed" type="range" min="0.5" max=format!("{top_number:.1}") step="0.1" prop:value=move || speed.get().to_string() on:input=on_slide />
-            <output class="field__echo stepper__value" aria-live="polite">{at_speed}</output>
+        <p class="reach__now"><output aria-live="polite">{at_speed}</output></p>
+        <div class="button-row">
+            <button type="button" class="button" on:click=reset>{w.reset}</button>
+            <a class="button button--main" href=to_card>{w.to_card}</a>
         </div>
-        <button type="button" class="button" on:click=reset>{w.reset}</button>
         {move || {
             let plan = plan.get();
             view! {
                 {remedies(&plan, shown_in)}
                 {pressures(&plan, top, shown_in)}
                 {dose_table(&doses(&plan), shown_in)}
+                {dose_plot::dose_plots(&doses(&plan), hold, top, shown_in)}
                 {section_table(&plan, shown_in)}
             }
         }}
+        <Nozzles plan=plan first=wanted top=top shown_in=shown_in />
+        <Turns plan=plan speed=speed shown_in=shown_in />
         <p class="keyin__foot">{words().keyin.foot}</p>
     }
     .into_any()
@@ -182,6 +220,33 @@ fn axis_top(rig: &Rig, reach: &Reach, shown_in: In) -> Speed {
     let ends = [reach.window.high(), rig.top_speed].into_iter().flatten().map(Speed::as_m_per_s);
     let fastest = ends.fold(shown_in.step.as_m_per_s() * 6.0, f64::max);
     Speed::from_m_per_s(fastest * 1.5)
+}
+
+/// A speed at the nearest whole step, for a stepper to start from.
+fn to_step(speed: Speed, step: Speed) -> Speed {
+    let n = (speed.as_m_per_s() / step.as_m_per_s()).round().max(1.0);
+    Speed::from_m_per_s(n * step.as_m_per_s())
+}
+
+/// Whether the carrier rate is what was planned at a speed: inside the window, not below the hold, not left in manual.
+fn holds(plan: &Plan, window: &Window, speed: Speed) -> bool {
+    window.contains(speed)
+        && plan.rig.hold_speed.is_none_or(|hold| hold <= speed)
+        && !matches!(plan.rig.carrier, Some(Carrier::Manual(_)))
+}
+
+/// What happens at each end of the window, and below the hold.
+fn binding(reach: &Reach, shown_in: In) -> AnyView {
+    let mut lines = told::binding_texts(&reach.window, shown_in.speed);
+    // Only where the hold reaches into the window is there something to warn of.
+    let lifts = reach.hold.filter(|hold| reach.window.low().is_none_or(|low| *hold > low));
+    lines.extend(
+        lifts
+            .filter(|_| reach.window.is_open())
+            .map(|hold| (words().reach.hold_lifts)(&number::quantity(hold, shown_in.speed, 3))),
+    );
+    view! { <ul class="findings">{lines.into_iter().map(|text| view! { <li>{text}</li> }).collect_view()}</ul> }
+        .into_any()
 }
 
 const WIDTH: f64 = 480.0;
@@ -320,6 +385,12 @@ fn pressures(plan: &Plan, top: Speed, shown_in: In) -> AnyView {
         .into_iter()
         .map(|expected| {
             let inside = window.contains(expected.speed);
+            let state = match (inside, holds(plan, &window, expected.speed)) {
+                (_, true) => w.held,
+                (true, false) if matches!(plan.rig.carrier, Some(Carrier::Manual(_))) => w.floats,
+                (true, false) => w.grows,
+                (false, false) => w.not_held,
+            };
             let pressure = expected
                 .pressure
                 .map_or_else(|| "–".to_owned(), |p| number::quantity(p, shown_in.pressure, 3));
@@ -331,7 +402,7 @@ fn pressures(plan: &Plan, top: Speed, shown_in: In) -> AnyView {
                     <th scope="row">{number::quantity(expected.speed, shown_in.speed, 3)}</th>
                     <td>{pressure}</td>
                     <td>{rate}</td>
-                    <td>{if inside { w.held } else { w.not_held }}</td>
+                    <td>{state}</td>
                 </tr>
             }
         })
