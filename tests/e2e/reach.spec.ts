@@ -22,3 +22,19 @@ test("the window follows the carrier rate and comes back to the plan", async ({ 
   await main.getByRole("button", { name: "Back to the rig’s own plan" }).click();
   await expect.poll(low).toBe(before);
 });
+
+test("the card says what the operator keeps to, and fits one page", async ({ page }) => {
+  await visitOnce(page);
+  await page.getByRole("button", { name: "Load the example rigs" }).click();
+  await page.getByRole("link", { name: /ditch-bank truck/ }).click();
+  await page.getByRole("navigation", { name: "Main" }).getByRole("link", { name: "Reach", exact: true }).click();
+  const main = page.getByRole("main");
+  await main.getByRole("link", { name: "Cab card" }).click();
+  await expect(page.getByRole("heading", { level: 1, name: "Cab card" })).toBeVisible();
+  // The example's hold and top speeds; its nozzles allow more on either side.
+  await expect(main.getByText(/5\smph to 11\smph/)).toBeVisible();
+  await expect(main.getByText(/Never stand still with the boom on/)).toBeVisible();
+  await expectNoAxeViolations(page);
+  const pdf = (await page.pdf({ format: "Letter" })).toString("latin1");
+  expect(pdf.match(/\/Type\s*\/Page\b/g)?.length).toBe(1);
+});

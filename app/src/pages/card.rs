@@ -10,7 +10,7 @@ use crate::state::sheet::System;
 use crate::text::{card as told, number, reach, words};
 use calc::reach::cab_card::{CabCard, cab_card};
 use calc::reach::expected::Expected;
-use calc::reach::plan::Plan;
+use calc::reach::plan::{Plan, RateInForce};
 use leptos::prelude::*;
 use records::rig::RigView;
 
@@ -122,7 +122,8 @@ fn pressures(card: &CabCard, shown_in: In) -> AnyView {
         }
         .into_any()
     };
-    view! { <section class="cab__part"><h2>{w.pressures}</h2>{body}</section> }.into_any()
+    view! { <section class="cab__part cab__part--pressures"><h2>{w.pressures}</h2>{body}</section> }
+        .into_any()
 }
 
 fn same_figure(a: &Expected, b: &Expected, shown_in: In) -> bool {
@@ -160,7 +161,7 @@ fn sections(card: &CabCard, shown_in: In) -> AnyView {
         })
         .collect_view();
     view! {
-        <section class="cab__part">
+        <section class="cab__part cab__part--sections">
             <h2>{words().reach.by_sections}</h2>
             <p>{w.fewer_hint}</p>
             <table>
@@ -177,41 +178,46 @@ fn switches(card: &CabCard, products: &[String], shown_in: In) -> AnyView {
         return ().into_any();
     }
     let w = &words().card;
-    let pumps = products
+    // Positions in the order in which the pumps have them: plain rates first.
+    let mut positions: Vec<RateInForce> = Vec::new();
+    for switch in &card.switches {
+        if !positions.contains(&switch.rate) {
+            positions.push(switch.rate);
+        }
+    }
+    let pumps: Vec<usize> = (0..products.len())
+        .filter(|idx| card.switches.iter().any(|switch| switch.pump_idx == *idx))
+        .collect();
+    let cell = |rate: RateInForce, pump_idx: usize| {
+        let switch = card.switches.iter().find(|switch| switch.rate == rate && switch.pump_idx == pump_idx);
+        switch.map_or_else(|| "–".to_owned(), |switch| told::switch_text(switch, shown_in.rate))
+    };
+    let heads = pumps
         .iter()
-        .enumerate()
-        .filter(|(idx, _)| card.switches.iter().any(|switch| switch.pump_idx == *idx))
-        .map(|(idx, product)| {
-            let rows = card
-                .switches
-                .iter()
-                .filter(|switch| switch.pump_idx == idx)
-                .map(|switch| {
-                    let (dose, against) = told::switch_cells(switch, shown_in.rate);
-                    view! {
-                        <tr>
-                            <th scope="row">{reach::position_text(switch.rate)}</th>
-                            <td>{dose}</td>
-                            <td>{against}</td>
-                        </tr>
-                    }
-                })
-                .collect_view();
-            view! {
-                <table>
-                    <caption class="reach__caption">{(w.pump)(idx + 1, product)}</caption>
-                    <thead><tr>
-                        <th scope="col">{w.switch}</th>
-                        <th scope="col">{words().reach.dose}</th>
-                        <th scope="col">{w.against}</th>
-                    </tr></thead>
-                    <tbody>{rows}</tbody>
-                </table>
-            }
+        .map(|&idx| {
+            let product = products.get(idx).map_or("", String::as_str);
+            view! { <th scope="col">{(w.pump)(idx + 1, product)}</th> }
         })
         .collect_view();
-    view! { <section class="cab__part cab__part--switches"><h2>{w.switches}</h2><div class="cab__pumps">{pumps}</div></section> }
-        .into_any()
+    let rows = positions
+        .iter()
+        .map(|&rate| {
+            let cells = pumps.iter().map(|&idx| view! { <td>{cell(rate, idx)}</td> }).collect_view();
+            view! { <tr><th scope="row">{reach::position_text(rate)}</th>{cells}</tr> }
+        })
+        .collect_view();
+    view! {
+        <section class="cab__part cab__part--switches">
+            <h2>{w.switches}</h2>
+            <div class="scroll" tabindex="0" role="group" aria-label=w.switches>
+                <table>
+                    <thead><tr><th scope="col">{w.switch}</th>{heads}</tr></thead>
+                    <tbody>{rows}</tbody>
+                </table>
+            </div>
+        </section>
+    }
+    .into_any()
 }
 
 fn unknown(card: &CabCard) -> AnyView {

@@ -3,6 +3,7 @@
 use super::reach::{binds_text, rate_text};
 use super::{number, words};
 use calc::reach::cab_card::{CabCard, Never, SwitchEffect};
+use calc::reach::plan::RateInForce;
 use calc::reach::window::Window;
 use units::{LengthUnit, SpeedUnit, VolumePerAreaUnit};
 
@@ -13,6 +14,7 @@ pub(crate) struct CardWords {
     pub(crate) at_least: fn(low: &str) -> String,
     pub(crate) at_most: fn(high: &str) -> String,
     pub(crate) no_speed: &'static str,
+    pub(crate) none_until_changed: &'static str,
     pub(crate) not_known: &'static str,
     pub(crate) refused: &'static str,
     pub(crate) on: fn(on: usize, all: usize, width: &str) -> String,
@@ -23,8 +25,6 @@ pub(crate) struct CardWords {
     pub(crate) switches: &'static str,
     pub(crate) pump: fn(pump: usize, product: &str) -> String,
     pub(crate) switch: &'static str,
-    pub(crate) against: &'static str,
-    pub(crate) same: &'static str,
     pub(crate) never: &'static str,
     pub(crate) slower: fn(speed: &str, why: &str) -> String,
     pub(crate) faster: fn(speed: &str, why: &str) -> String,
@@ -42,6 +42,10 @@ pub(crate) struct CardWords {
 pub(crate) fn keep_text(card: &CabCard, unit: SpeedUnit) -> String {
     let w = &words().card;
     let speed = |v| number::quantity(v, unit, 3);
+    // A speed in large type would be driven, whatever stands above it.
+    if !card.refused.is_empty() {
+        return w.none_until_changed.to_owned();
+    }
     match (&card.window, card.rate_held_from, card.window.high()) {
         (Window::Unknown, ..) => w.not_known.to_owned(),
         (Window::Open { .. }, Some(low), Some(high)) => (w.between)(&speed(low), &speed(high)),
@@ -73,13 +77,66 @@ pub(crate) fn never_text(never: &Never, unit: SpeedUnit, length: LengthUnit) -> 
 }
 
 /// Dose of a switch position and how it stands to the first rate.
-pub(crate) fn switch_cells(switch: &SwitchEffect, carrier_unit: VolumePerAreaUnit) -> (String, String) {
-    let w = &words().card;
+pub(crate) fn switch_text(switch: &SwitchEffect, carrier_unit: VolumePerAreaUnit) -> String {
     let dose = super::reach::held_text(&switch.law, carrier_unit);
-    let against = match switch.against_first {
-        None => String::new(),
-        Some(share) if share.as_fraction().abs() < 1e-9 => w.same.to_owned(),
-        Some(share) => number::signed_percent(share.as_fraction(), 0),
-    };
-    (dose, against)
+    match switch.against_first {
+        Some(share) if switch.rate != RateInForce::FIRST => {
+            format!("{dose} ({})", number::signed_percent(share.as_fraction(), 0))
+        }
+        _ => dose,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bridge::rig::rig_of;
+    use calc::reach::cab_card::cab_card;
+    use calc::reach::plan::Plan;
+    use records::examples::{DITCH_BANK_TRUCK, ExampleField};
+    use records::rig::RigView;
+    use std::collections::BTreeMap;
+    use units::Speed;
+
+    fn card(change: &[ExampleField]) -> CabCard {
+        let texts: BTreeMap<String, String> = DITCH_BANK_TRUCK
+            .iter()
+            .chain(change)
+            .map(|(path, text)| ((*path).to_owned(), (*text).to_owned()))
+            .collect();
+        cab_card(&Plan::new(rig_of(&RigView::read(&texts))), Speed::from_mph(1.0))
+    }
+
+    #[test]
+    fn speeds_to_keep_begin_where_the_rate_is_held() {
+        // The example holds at 5 mph, above the 4.77 mph of its nozzles, and its top speed is 11 mph.
+        assert_eq!(keep_text(&card(&[]), SpeedUnit::MilePerHour), "5\u{a0}mph to 11\u{a0}mph");
+    }
+
+    #[test]
+    fn a_refused_plan_gives_no_speed_to_drive() {
+        // 96 fl oz/ac on the second rate against a label maximum of 90.
+        let card = card(&[("pump.1.label_greatest", "sheet;us_fl_oz_per_ac;90")]);
+        assert!(!card.refused.is_empty());
+        let text = keep_text(&card, SpeedUnit::MilePerHour);
+        assert!(!text.contains("mph"), "{text}");
+    }
+
+    #[test]
+    fn a_hold_above_the_window_leaves_no_speed_to_keep() {
+        let card = card(&[("hold.speed", "guessed;mph;12")]);
+        assert!(!keep_text(&card, SpeedUnit::MilePerHour).contains("mph"));
+    }
+
+    #[test]
+    fn a_switch_says_its_dose_and_the_difference() {
+        // By hand: 96 over 64 fl oz/ac is half as much again.
+        let texts: Vec<String> = card(&[])
+            .switches
+            .iter()
+            .map(|switch| switch_text(switch, VolumePerAreaUnit::UsGallonPerAcre))
+            .collect();
+        assert_eq!(texts[0], "64\u{a0}fl oz/ac");
+        assert_eq!(texts[1], "96\u{a0}fl oz/ac (+50\u{a0}%)");
+    }
 }

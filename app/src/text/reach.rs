@@ -4,11 +4,12 @@ use super::{number, words};
 use calc::reach::doses::{Cause, DoseLaw, DoseLine, Passes, Refusal};
 use calc::reach::expected::Expected;
 use calc::reach::make_it_work::{Change, Suggestion};
-use calc::reach::nozzle_choice::Fit;
+use calc::reach::nozzle_choice::{Candidate, Fit};
 use calc::reach::plan::{Limit, Problem, RateInForce, WhichRate};
 use calc::reach::turns::{CurveDose, TurnRadius};
 use calc::reach::window::{Bound, Reach, Span, Window};
-use units::{LengthUnit, PressureUnit, Speed, SpeedUnit, VolumePerAreaUnit};
+use calc::rig::ProductRate;
+use units::{FlowRateUnit, LengthUnit, PressureUnit, Speed, SpeedUnit, VolumePerAreaUnit};
 
 pub(crate) struct ReachWords {
     pub(crate) title: &'static str,
@@ -62,6 +63,7 @@ pub(crate) struct ReachWords {
     pub(crate) refusal: fn(rate: &str, cause: Cause, over: &str, where_: &str) -> String,
     pub(crate) problem: fn(&Problem) -> String,
     pub(crate) change: fn(&Change, speed: &dyn Fn(Speed) -> String, from: &str, to: &str) -> String,
+    pub(crate) of_carrier: fn(percent: &str) -> String,
     pub(crate) gives: fn(change: &str, window: &str) -> String,
     /// What happens at an end of the window; `rate` is empty but for a pump, `low` at the slow end.
     pub(crate) binds: fn(limit: Limit, rate: &str, speed: &str, low: bool) -> String,
@@ -318,6 +320,16 @@ pub(crate) fn problem_text(problem: &Problem) -> String {
     (words().reach.problem)(problem)
 }
 
+/// A product rate, per area or per carrier.
+fn product_rate_text(rate: ProductRate, carrier_unit: VolumePerAreaUnit) -> String {
+    match rate {
+        ProductRate::PerArea(rate) => number::quantity(rate, product_unit(carrier_unit), 4),
+        ProductRate::PerCarrier(share) => {
+            (words().reach.of_carrier)(&number::significant(share.as_percent(), 3))
+        }
+    }
+}
+
 /// One change that would help, and the window that it gives.
 pub(crate) fn change_text(
     s: &Suggestion,
@@ -333,8 +345,16 @@ pub(crate) fn change_text(
         Change::ManualPressure { from, to } => {
             (number::quantity(*from, pressure_unit, 3), number::quantity(*to, pressure_unit, 3))
         }
+        Change::Nozzles { candidate: Candidate::Nominal(size), .. } => (String::new(), (w.size)(size.number)),
         Change::Nozzles { nozzles, .. } => {
-            (String::new(), number::quantity(nozzles.rated_flow, units::FlowRateUnit::LitrePerMinute, 3))
+            let unit = match rate_unit {
+                VolumePerAreaUnit::UsGallonPerAcre => FlowRateUnit::UsGallonPerMinute,
+                _ => FlowRateUnit::LitrePerMinute,
+            };
+            (String::new(), number::quantity(nozzles.rated_flow, unit, 3))
+        }
+        Change::ProductRate { from, to, .. } => {
+            (product_rate_text(*from, rate_unit), product_rate_text(*to, rate_unit))
         }
         Change::Sections { from, to } => (from.count().to_string(), to.count().to_string()),
         Change::TopSpeed { from, to } => (speed_text(*from, unit), speed_text(*to, unit)),

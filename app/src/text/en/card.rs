@@ -9,6 +9,7 @@ pub(super) const WORDS: CardWords = CardWords {
     at_least: |low| format!("{low} or faster"),
     at_most: |high| format!("up to {high}"),
     no_speed: "No speed holds this plan",
+    none_until_changed: "None until the plan is changed",
     not_known: "Not known",
     refused: "Do not spray with this plan. It would put more on the ground than the label allows:",
     on: |on, all, width| format!("{on} of {all} sections on, {width}"),
@@ -21,8 +22,6 @@ pub(super) const WORDS: CardWords = CardWords {
         if product.is_empty() { format!("Pump {pump}") } else { format!("Pump {pump} · {product}") }
     },
     switch: "Switch",
-    against: "Against the product rate",
-    same: "the same",
     never: "Never",
     slower: |speed, why| format!("Never spray slower than {speed}. {why}"),
     faster: |speed, why| format!("Never spray faster than {speed}. {why}"),

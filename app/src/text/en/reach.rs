@@ -3,7 +3,7 @@
 use crate::text::reach::ReachWords;
 use calc::reach::doses::Cause;
 use calc::reach::make_it_work::Change;
-use calc::reach::nozzle_choice::Fit;
+use calc::reach::nozzle_choice::{Candidate, Fit};
 use calc::reach::plan::{Limit, Problem, WhichRate};
 
 pub(super) const WORDS: ReachWords = ReachWords {
@@ -87,6 +87,7 @@ pub(super) const WORDS: ReachWords = ReachWords {
     },
     problem,
     change,
+    of_carrier: |percent| format!("{percent}\u{a0}% of the carrier"),
     gives: |change, window| format!("{change}: {window}"),
     binds,
     hold_lifts: |speed| {
@@ -215,12 +216,13 @@ fn problem(problem: &Problem) -> String {
 fn change(change: &Change, speed: &dyn Fn(units::Speed) -> String, from: &str, to: &str) -> String {
     let rate = |which: &WhichRate| if *which == WhichRate::First { "product rate" } else { "second rate" };
     match change {
+        Change::Nozzles { candidate: Candidate::Nominal(_), .. } => format!("Other nozzles: {to}"),
         Change::Nozzles { .. } => format!("Nozzles of {to} at their rated pressure"),
         Change::CarrierRate { .. } => format!("Carrier rate from {from} to {to}"),
         Change::ManualPressure { .. } => format!("Pressure from {from} to {to}"),
-        Change::Sections { .. } => format!("{to} sections instead of {from}"),
+        Change::Sections { .. } => format!("Sections on: {to} instead of {from}"),
         Change::ProductRate { pump_idx, which, .. } => {
-            format!("Pump {}: another {}", pump_idx + 1, rate(which))
+            format!("Pump {}: {} from {from} to {to}", pump_idx + 1, rate(which))
         }
         Change::SwapProducts { pump_idx, with_pump_idx } => {
             format!("The product of pump {} in pump {}", pump_idx + 1, with_pump_idx + 1)
