@@ -73,7 +73,11 @@ fn plot(
     });
     let limit = label.map(|label| {
         let ticks: String = (0..12).map(|k| format!("M{} {:.1}v-8", k * 40 + 20, y(label))).collect();
-        view! { <path class="reach__label" d=format!("M0 {:.1}H{WIDTH}{ticks}", y(label)) /> }
+        let figure = crate::text::number::significant(label, 4);
+        view! {
+            <path class="reach__label" d=format!("M0 {:.1}H{WIDTH}{ticks}", y(label)) />
+            <text x=format!("{:.1}", WIDTH - 2.0) y=format!("{:.1}", y(label) - 12.0) text-anchor="end">{figure}</text>
+        }
     });
     let held =
         hold.map(|hold| view! { <path class="reach__hold" d=format!("M{:.1} {TOP}V{BOTTOM}", x(hold)) /> });

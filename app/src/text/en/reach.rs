@@ -97,7 +97,7 @@ pub(super) const WORDS: ReachWords = ReachWords {
     },
     grows: "▲ more than planned",
     plot: |pump, unit| format!("Pump {pump}: {unit} on the ground, by speed"),
-    plot_key: "Thick: product rate. Dashed: second rate. Thin: nudged. Level line with ticks: label maximum. Shaded: the window.",
+    plot_key: "Thick: product rate. Dashed: second rate. Thin: nudged. Level line with ticks: label maximum. Dotted: minimum-speed hold. Shaded: the window.",
     nozzles: "Nozzle choice",
     slowest: "Slowest wanted",
     fastest: "Fastest wanted",
