@@ -138,7 +138,7 @@ pub fn work_out(trial: &PumpTrial) -> Result<PumpOutcome, TrialError> {
             return Err(TrialError::Input { idx, got });
         }
     }
-    sorted.sort_by(|a, b| a.output.as_m3_per_s().total_cmp(&b.output.as_m3_per_s()));
+    sorted.sort_unstable_by(|a, b| a.output.as_m3_per_s().total_cmp(&b.output.as_m3_per_s()));
     let of = |runs: &[VolumeRun]| volume_trial(trial.keyed, runs, trial.reading, trial.tolerance);
     let every_run: Vec<VolumeRun> = trial.outputs.iter().flat_map(|o| o.runs.iter().copied()).collect();
     let all = of(&every_run)?;

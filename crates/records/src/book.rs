@@ -135,7 +135,7 @@ impl Book {
     #[must_use]
     pub fn docs_of(&self, kind: &Kind) -> Vec<&Doc> {
         let mut docs: Vec<&Doc> = self.docs.values().filter(|doc| doc.id().kind == *kind).collect();
-        docs.sort_by_key(|doc| std::cmp::Reverse(doc.last_order()));
+        docs.sort_unstable_by_key(|doc| std::cmp::Reverse(doc.last_order()));
         docs
     }
 

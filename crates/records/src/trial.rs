@@ -230,7 +230,7 @@ impl<'a> TrialView<'a> {
         let mut keys: Vec<&'a str> = Vec::new();
         for entry in doc.entries().rev() {
             let mut new: Vec<&'a str> = entry.set.keys().filter_map(|path| run_key(path)).collect();
-            new.sort_by_key(|key| (key.parse::<u64>().unwrap_or(u64::MAX), *key));
+            new.sort_unstable_by_key(|key| (key.parse::<u64>().unwrap_or(u64::MAX), *key));
             for key in new {
                 if !keys.contains(&key) {
                     keys.push(key);

@@ -144,7 +144,7 @@ fn Past(
     let w = &words().prove;
     let trials = move || {
         ledger.book.with(|book| {
-            let mut trials: Vec<_> = book
+            let trials: Vec<_> = book
                 .docs_of(&Kind::Trial)
                 .into_iter()
                 .filter(|doc| {
@@ -152,7 +152,6 @@ fn Past(
                         && doc.text("rig").and_then(|text| text.parse().ok()).as_ref() == Some(&rig)
                 })
                 .collect();
-            trials.sort_by_key(|doc| std::cmp::Reverse(doc.last_order()));
             trials
                 .into_iter()
                 .map(|doc| {

@@ -35,7 +35,7 @@ pub(super) fn budget_view(budget: &Budget, scale: f64) -> AnyView {
         .iter()
         .map(|part| (prove::source_label(part.source), part.contribution() / scale))
         .collect();
-    rows.sort_by(|a, b| b.1.total_cmp(&a.1));
+    rows.sort_unstable_by(|a, b| b.1.total_cmp(&a.1));
     view! {
         <details class="group">
             <summary><h2 class="group__title">{w.budget}</h2></summary>

@@ -177,7 +177,7 @@ fn extremes(by_width: &[(usize, SectionHere)], n_on: usize) -> Option<Boom> {
     let counted: Option<Vec<(f64, f64)>> = by_width.iter().map(|(_, s)| s.n.map(|n| (s.w_m, n))).collect();
     let (n, w_per_n_m) = counted.map_or((None, None), |counted| {
         let mut ns: Vec<f64> = counted.iter().map(|(_, n)| *n).collect();
-        ns.sort_by(f64::total_cmp);
+        ns.sort_unstable_by(f64::total_cmp);
         let n = Range { lo: ns[..n_on].iter().sum(), hi: ns[ns.len() - n_on..].iter().sum() };
         let w_per_n_m =
             Range { lo: extreme_ratio(&counted, n_on, -1.0), hi: extreme_ratio(&counted, n_on, 1.0) };
