@@ -482,3 +482,45 @@ proptest! {
         }
     }
 }
+
+// A rig that moved off again while nearly all of its flow still came from the injection pump got a first guess scaled by the
+// carrier alone, twenty orders of magnitude too large, and then flows that were no numbers and passed for an answer. The
+// numbers are those of the drive that showed it; it hung on their last digit, so neighbours are driven too.
+#[test]
+fn moving_off_while_the_pump_runs_on_balances() {
+    let network = calc::plumbing::quick::quick_network(&boom::rig(24), &boom::answers(24)).unwrap();
+    for n in 0..40 {
+        let from = m_s(3.745_100_297_943_358_3 * (1.0 + f64::from(n) * 2.3e-16));
+        let drive = Drive::of(
+            from,
+            &[
+                Manoeuvre::Corner {
+                    slow_to: m_s(0.634_990_212_882_614_6),
+                    takes: s(1.612_001_431_730_834_2),
+                    distance: m(29.928_242_407_417_613),
+                },
+                Manoeuvre::SectionsShut { sections: vec![0], distance: m(53.170_235_431_155_11) },
+                Manoeuvre::SecondRate { distance: m(56.030_393_436_230_51) },
+                Manoeuvre::StopAndGo {
+                    takes: s(3.943_004_137_771_040_5),
+                    stands: s(5.161_231_177_021_691),
+                    boom_off: false,
+                },
+            ],
+        )
+        .unwrap();
+        let solver = ready(&network);
+        let mut pass = boom::with_widths(boom::pass(drive), &solver);
+        pass.carrier =
+            Controller { dead_time: s(0.120_558_676_424_900_16), time_constant: s(0.099_940_678_113_011_71) };
+        pass.pump =
+            Controller { dead_time: s(1.192_985_109_861_504), time_constant: s(2.163_093_814_561_728) };
+        pass.at_switch = AtSwitch::KeepsPressure;
+        pass.hold_speed = None;
+        pass.lines_hold = Share::from_fraction(0.0);
+        let outcome = Simulation::new(solver, pass).unwrap().run().unwrap();
+        let balance = outcome.balance();
+        assert!(balance.error().abs() < 1e-9, "{n}: {balance:?}");
+        assert!(balance.sprayed.as_m3().is_finite(), "{n}: {balance:?}");
+    }
+}

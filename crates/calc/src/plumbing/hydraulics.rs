@@ -143,8 +143,10 @@ impl Solver {
         let hold = match operating.given {
             Given::Carrier(flow) | Given::CarrierUpTo { flow, .. } => {
                 let q = flow.as_m3_per_s();
-                if is_near && 0.0 < flows.carrier && 0.0 < q && !flows.is_dry.contains(&true) {
-                    let ratio = q / flows.carrier;
+                // Only from a state that is near in its carrier too: while a pump runs on, the carrier alone may have grown by
+                // twenty orders of magnitude, and flows scaled by that are no guess.
+                let ratio = q / flows.carrier;
+                if is_near && (0.1..=10.0).contains(&ratio) && !flows.is_dry.contains(&true) {
                     flows.pipe.iter_mut().chain(&mut flows.nozzle).for_each(|old| *old *= ratio);
                 } else {
                     self.numbers.guess_from_flow(flows, q, injection);
@@ -291,7 +293,11 @@ impl Solver {
         // next to nothing, flows keep trembling in rounding; the equations tell that nothing is left to gain.
         let Convergence { last_change, pressure_residual, flow_residual, .. } = convergence;
         let is_still = last_change < NEAR && pressure_residual < 1e-9 || pressure_residual < 1e-12;
-        if !(is_still && flow_residual < 1e-9) {
+        // The largest of a list passes over what is no number, so that is asked for by itself.
+        let is_finite = (0..numbers.len())
+            .filter(|&i| flows.is_fed[i])
+            .all(|i| flows.nozzle[i].is_finite() && flows.pipe[i].is_finite() && flows.head[i].is_finite());
+        if !(is_still && flow_residual < 1e-9 && is_finite) {
             return Err(HydraulicsError::NotConverged(convergence));
         }
         if let Given::CarrierUpTo { flow, greatest } = operating.given {
