@@ -200,6 +200,17 @@ mod tests {
         assert!((keyed_course(&view).unwrap().number - 2521.008).abs() < 1e-3);
     }
 
+    // An example that is refused as it stands taught the wrong lesson: the metric one's hold lifted its second rate by a
+    // hair above the label where the window begins.
+    #[test]
+    fn no_example_is_refused_by_its_own_label() {
+        for fields in [DITCH_BANK_TRUCK, DRAINAGE_ROAD_CARRIER] {
+            let doses = calc::reach::doses::doses(&calc::reach::plan::Plan::new(rig_of(&view(fields, &[]))));
+            assert!(doses.refused.is_empty(), "{:?}", doses.refused);
+            assert!(doses.lines.iter().any(|line| line.label.is_some()));
+        }
+    }
+
     #[test]
     fn a_boom_with_one_unknown_width_is_not_known() {
         let rig = rig_of(&view(DITCH_BANK_TRUCK, &[("section.3.width", "measured;ft;")]));

@@ -113,7 +113,8 @@ pub const DITCH_BANK_TRUCK: &[ExampleField] = &[
 /// By hand: 4 sections of 6 nozzles 50 cm apart = 12 m. At 8 km/h and 200 L/ha the boom needs
 /// 200 × 8 × 12 ÷ 600 = 32 L/min, 1.33 L/min for each nozzle, which a size 03 (1.2 L/min at 3 bar) gives at
 /// 3 × (1.333 ÷ 1.2)² = 3.7 bar. It covers 0.16 ha/min, so 1.5 L/ha is 240 mL/min. The wheel gives
-/// 60 ÷ 2.38 = 25.21 pulses/m, 2521 on 100 m.
+/// 60 ÷ 2.38 = 25.21 pulses/m, 2521 on 100 m. At 1 bar a nozzle gives 1.2 × √(1 ÷ 3) = 0.693 L/min, enough for 4.1 km/h:
+/// above the hold of 4 km/h, so that no dose is lifted where the rate is held.
 pub const DRAINAGE_ROAD_CARRIER: &[ExampleField] = &[
     ("name", "Quillmere drainage-road carrier (example)"),
     ("note", "Invented rig of the Quillmere Drainage District. Copy it or change it."),
@@ -157,7 +158,7 @@ pub const DRAINAGE_ROAD_CARRIER: &[ExampleField] = &[
     ("carrier.mode", "regulated"),
     ("carrier.rate", "sheet;l_per_ha;200"),
     ("standing.speed", "guessed;km_per_h;8"),
-    ("hold.speed", "guessed;km_per_h;5"),
+    ("hold.speed", "guessed;km_per_h;4"),
     ("top.speed", "guessed;km_per_h;10"),
     ("keyin.meter.step", ";;0.1"),
     ("keyin.meter.largest", ";;9999.9"),

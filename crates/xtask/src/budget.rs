@@ -5,7 +5,8 @@ use crate::{Outcome, offline_list, place, process};
 /// All files of a first visit, brotli, in bytes.
 ///
 /// 500 kB: a page that loads in about 10 s at 400 kbit/s, the edge of a signal; 250 kB and 5 s is where it should get.
-// Moved from 250 000: the screens with their trials, the card and the corrections came to 487 000, the largest part of it views and the reactive runtime.
+// Moved from 250 000: the screens with their trials, the card and the corrections came to 487 000, the largest part of it
+// views and the reactive runtime.
 // What would help next: fewer closures in views, one shared table view, sorting without a copy for each type.
 const FIRST_VISIT_BROTLI: u64 = 500_000;
 

@@ -6,7 +6,7 @@ use records::rig::{PumpView, RigView, SpeedBy};
 use records::trial::TrialKind;
 use units::{KeyInStep, format_decimal};
 
-use super::console_step;
+use crate::bridge::rig::step_of;
 
 /// Path and stored text of each field of a new trial.
 pub(crate) fn fields(
@@ -30,7 +30,7 @@ pub(crate) fn fields(
         TrialKind::Meter => {
             put("way", "jug".to_owned());
             if let Some(number) = view.meter.number.ok() {
-                put("number", number_text(number.number, console_step(Some(view), "meter")));
+                put("number", number_text(number.number, step_of(view, "meter")));
             }
             if let Some(convention) = view.meter.convention.ok() {
                 put("convention", convention.code());
@@ -48,7 +48,7 @@ pub(crate) fn fields(
             let convention = view.speed.convention.ok();
             if let Some(convention) = convention {
                 put("convention", convention.code());
-                let step = console_step(Some(view), "course");
+                let step = step_of(view, "course");
                 if let Some(pulses) = view.speed.pulses() {
                     let exact = convention.key_in(pulses);
                     // From a wheel the console has the number as far as its step goes.
@@ -114,7 +114,7 @@ pub(crate) fn fields(
 pub(crate) fn pump_number(view: &RigView, pump: &PumpView) -> Vec<(&'static str, String)> {
     let mut fields = Vec::new();
     if let Some(number) = pump.number.ok() {
-        let step = console_step(Some(view), &format!("pump.{}.number", pump.n));
+        let step = step_of(view, &format!("pump.{}.number", pump.n));
         fields.push(("number", number_text(number.number, step)));
     }
     if let Some(convention) = pump.convention.ok() {

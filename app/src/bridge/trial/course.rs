@@ -1,9 +1,10 @@
 //! A course trial, by the console's distance or by its speed against a stopwatch.
 
 use super::{
-    Judged, More, Obstacle, console_step, decimals, keyed, next_in, numbered, refused, run_field, setup,
-    setup_needed, tolerance,
+    Judged, More, Obstacle, decimals, keyed, next_in, numbered, refused, run_field, setup, setup_needed,
+    tolerance,
 };
+use crate::bridge::rig::step_of;
 use calc::course_trial::{
     Course, CourseTrial, Direction, DistanceReading, DistanceRun, SpeedReading, Stopwatch, TimedRun,
     by_distance, by_stopwatch,
@@ -16,7 +17,7 @@ use units::{Duration, Length, LengthUnit, Speed};
 
 /// Works the trial out as far as it goes.
 pub(crate) fn judge(view: &TrialView<'_>, rig: Option<&RigView>) -> Result<Judged, Obstacle> {
-    let step = console_step(rig, "course");
+    let step = rig.and_then(|rig| step_of(rig, "course"));
     let keyed = keyed::<LengthUnit>(view, step)?;
     let tolerance = tolerance(view, Tolerance::RATE_CONTROL)?;
     let length = setup::<Length>(view, "course")?

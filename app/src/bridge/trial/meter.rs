@@ -1,9 +1,9 @@
 //! A meter trial, by jug or by weight.
 
 use super::{
-    Judged, More, Obstacle, console_step, decimals, keyed, next_in, numbered, refused, run_field,
-    setup_needed, tolerance,
+    Judged, More, Obstacle, decimals, keyed, next_in, numbered, refused, run_field, setup_needed, tolerance,
 };
+use crate::bridge::rig::step_of;
 use calc::meter_trial::{
     MeterTrial, VolumeOutcome, VolumeReading, VolumeRun, WeighedRun, WeightReading, by_volume, by_weight,
 };
@@ -17,7 +17,7 @@ const THERMOMETER_C: f64 = 1.0;
 
 /// Works the trial out as far as it goes.
 pub(crate) fn judge(view: &TrialView<'_>, rig: Option<&RigView>) -> Result<Judged, Obstacle> {
-    let step = console_step(rig, "meter");
+    let step = rig.and_then(|rig| step_of(rig, "meter"));
     let keyed = keyed::<VolumeUnit>(view, step)?;
     let tolerance = tolerance(view, Tolerance::RATE_CONTROL)?;
     let console_step = setup_needed(view, "readout_step")?;

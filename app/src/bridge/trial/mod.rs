@@ -19,7 +19,6 @@ use calc::pump_trial::PumpOutcome;
 use calc::ratio_trial::{RatioOutcome, TrialError};
 use calc::verdict::Tolerance;
 use records::fields::FieldProblem;
-use records::rig::RigView;
 use records::trial::{RunView, TrialView, read_number, read_quantity};
 use units::{KeyInStep, PulseConvention, Quantity, Share, Typed, Unit, decimals_for};
 
@@ -162,12 +161,6 @@ pub(crate) fn keyed<U: Unit>(
     let convention =
         PulseConvention::from_code(code).map_err(|e| at("convention")(FieldProblem::Convention(e)))?;
     Ok(KeyedPulses { number, convention, step })
-}
-
-/// Step and largest value of an entry of the rig's console.
-pub(crate) fn console_step(rig: Option<&RigView>, entry: &str) -> Option<KeyInStep> {
-    let view = rig?.key_in.get(entry)?;
-    Some(KeyInStep { step: view.step.ok()?, largest: view.largest.ok() })
 }
 
 /// A calculation's refusal with the run that it is about.

@@ -1,7 +1,8 @@
 //! A pump trial: which pump, at which outputs.
 
 use super::meter::{judged, volume_reading, volume_runs};
-use super::{Judged, More, Obstacle, console_step, keyed, numbered, refused, tolerance};
+use super::{Judged, More, Obstacle, keyed, numbered, refused, tolerance};
+use crate::bridge::rig::step_of;
 use calc::pump_trial::{OutputRuns, PumpTrial, work_out};
 use calc::verdict::Tolerance;
 use records::fields::FieldProblem;
@@ -22,7 +23,7 @@ pub(crate) fn pump_of(view: &TrialView<'_>) -> Option<u32> {
 /// Works the trial out as far as it goes.
 pub(crate) fn judge(view: &TrialView<'_>, rig: Option<&RigView>) -> Result<Judged, Obstacle> {
     let n = pump_of(view).ok_or(Obstacle::Setup { field: "pump", problem: FieldProblem::Missing })?;
-    let step = console_step(rig, &format!("pump.{n}.number"));
+    let step = rig.and_then(|rig| step_of(rig, &format!("pump.{n}.number")));
     let keyed = keyed::<VolumeUnit>(view, step)?;
     let tolerance = tolerance(view, Tolerance::RATE_CONTROL)?;
     let reading = volume_reading(view)?;

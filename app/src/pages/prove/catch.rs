@@ -1,5 +1,6 @@
 //! What came out of a nozzle catch: bars against the band, each nozzle's state, what to do with it.
 
+use super::end;
 use super::result::obstacle_view;
 use crate::bridge::trial::catch::{CatchJudged, judge};
 use crate::bridge::trial::{Obstacle, outcome};
@@ -39,9 +40,7 @@ pub(super) fn Outcome() -> impl IntoView {
             ("blocked", counts.blocked.to_string()),
             ("fine", counts.fine.to_string()),
         ];
-        let mut draft = sheet.ledger.draft(sheet.id());
-        draft.set = outcome::with_status(fields).into_iter().map(|(path, text)| (path, Some(text))).collect();
-        sheet.ledger.save_then(draft, |_| {});
+        end::conclude(sheet, outcome::with_status(fields));
     };
     let body = move || match judged.get() {
         Err(obstacle) => obstacle_view(&obstacle, sheet.system),

@@ -7,11 +7,16 @@ use crate::browser::clock;
 use crate::components::field::{Field, Understood};
 use crate::route::Route;
 use crate::state::prefs::prefs;
-use crate::state::sheet::sheet;
+use crate::state::sheet::{Sheet, sheet};
 use crate::text::words;
 use leptos::prelude::*;
 use records::trial::{Status, TrialView};
 use records::{DocId, Field as DocPath};
+
+/// Ends a trial with what it says now.
+pub(super) fn conclude(sheet: Sheet, outcome: Vec<(String, String)>) {
+    sheet.ledger.save_then(sheet.ledger.draft(sheet.id()).set_all(outcome), |_| {});
+}
 
 /// What came of the trial, as it was concluded then; nothing while it is open.
 #[component]

@@ -1,5 +1,6 @@
 //! What came out of a trial that compares shown with true: meter, course, pump, gauge.
 
+use super::end;
 use super::result::{budget_view, error_detail, next_view, obstacle_view, verdict_view};
 use crate::bridge::trial::outcome::{self, Action};
 use crate::bridge::trial::{Judged, More, Obstacle, course, gauge, meter, next_in, pump};
@@ -205,9 +206,7 @@ fn take_view(sheet: Sheet, kind: TrialKind, judged: &Judged) -> AnyView {
         let Ok(judged) = untrack(|| judge(sheet, kind)) else { return };
         let on: String = clock::now_iso().chars().take(10).collect();
         let trial = sheet.id();
-        let mut concluded = sheet.ledger.draft(&trial);
-        concluded.set =
-            outcome::concluded(&judged, action).into_iter().map(|(path, text)| (path, Some(text))).collect();
+        let concluded = sheet.ledger.draft(&trial).set_all(outcome::concluded(&judged, action));
         let mut drafts = vec![concluded];
         if action == Action::Taken {
             let found = sheet.peek(|doc| {
@@ -295,12 +294,7 @@ pub(super) fn GaugeResult() -> impl IntoView {
     let status = Memo::new(move |_| sheet.read(|doc| TrialView::read(doc).status));
     let conclude = move |_| {
         if let Ok(judged) = judged.get_untracked() {
-            let mut draft = sheet.ledger.draft(sheet.id());
-            draft.set = outcome::gauge_concluded(&judged)
-                .into_iter()
-                .map(|(path, text)| (path, Some(text)))
-                .collect();
-            sheet.ledger.save_then(draft, |_| {});
+            end::conclude(sheet, outcome::gauge_concluded(&judged));
         }
     };
     let plot = Signal::derive(move || match judged.read().as_ref() {

@@ -1,10 +1,12 @@
 //! One run at a time: the boxes of a run, and one press that saves all of them as one entry. What is half typed is kept.
 
 use crate::bridge::trial::check::run_refused;
+use crate::bridge::trial::standing::PRODUCTS;
 use crate::components::choice::Choice;
 use crate::components::field::{Field, Understood};
+use crate::components::stopwatch::Stopwatch;
 use crate::state::drafts;
-use crate::state::sheet::{Sheet, sheet};
+use crate::state::sheet::{Sheet, System, sheet};
 use crate::text::{measure, problem, prove, words};
 use leptos::prelude::*;
 use records::FieldValue;
@@ -44,6 +46,13 @@ impl Box1 {
             unit: (!unit.is_empty()).then_some(unit),
             source: None,
         }
+    }
+
+    /// Keeps what stands in the box until its run is saved.
+    fn keep(self, place: &str) {
+        let value = untrack(|| self.value());
+        let text = if value.text.is_empty() { String::new() } else { value.to_stored() };
+        drafts::keep(place, &self.path(), &text);
     }
 
     fn problem(self, sheet: Sheet) -> Option<FieldProblem> {
@@ -105,8 +114,6 @@ pub(super) fn RunForm(
     fields: Vec<RunField>,
     /// Which trial.
     kind: TrialKind,
-    /// What the stopwatch said last; it goes into the seconds.
-    seconds: RwSignal<Option<f64>>,
     /// Whether the trial still waits for runs: then "Add run" is the main action of the screen.
     #[prop(into)]
     wanted: Signal<bool>,
@@ -122,17 +129,6 @@ pub(super) fn RunForm(
         let boxes = boxes.clone();
         Memo::new(move |_| between(&boxes, kind, sheet))
     };
-    Effect::new({
-        let boxes = boxes.clone();
-        move |_| {
-            // The stopwatch is the outside world here: its reading lands in the box as if typed.
-            if let (Some(s), Some(b)) = (seconds.get(), boxes.iter().find(|b| b.field.name == "seconds")) {
-                b.text.set(s.to_string());
-                b.unit.set("s".to_owned());
-                seconds.set(None);
-            }
-        }
-    });
     let add = {
         let boxes = boxes.clone();
         let place = place.clone();
@@ -185,14 +181,7 @@ pub(super) fn RunForm(
                 _ => Vec::new(),
             };
             let place = place.clone();
-            let keep = Callback::new(move |()| {
-                let value = untrack(|| b.value());
-                drafts::keep(
-                    &place,
-                    &b.path(),
-                    &if value.text.is_empty() { String::new() } else { value.to_stored() },
-                );
-            });
+            let keep = Callback::new(move |()| b.keep(&place));
             view! {
                 <Field
                     label=b.field.label
@@ -206,6 +195,15 @@ pub(super) fn RunForm(
             }
         })
         .collect_view();
+    let stopwatch = boxes.iter().copied().find(|b| b.field.name == "seconds").map(|b| {
+        let place = place.clone();
+        let on_stop = move |seconds: f64| {
+            b.text.set(seconds.to_string());
+            b.unit.set("s".to_owned());
+            b.keep(&place);
+        };
+        view! { <Stopwatch key=sheet.id().to_string() on_stop=on_stop /> }
+    });
     let choose_direction = move |code: String| {
         drafts::keep(&place, &path_of("direction"), &code);
         direction.set(code);
@@ -213,6 +211,7 @@ pub(super) fn RunForm(
     let directions = vec![("out".to_owned(), w.out.to_owned()), ("back".to_owned(), w.back.to_owned())];
     view! {
         <section class="card run-form" aria-label=w.run>
+            {stopwatch}
             <div class="fields">{views}</div>
             {(kind == TrialKind::Course).then(|| view! {
                 <Choice legend=w.direction options=directions chosen=direction on_choose=choose_direction.clone() />
@@ -246,9 +245,12 @@ fn open_box(field: RunField, kind: TrialKind, sheet: Sheet, place: &str) -> Box1
 
 /// Small outputs want small units.
 fn usual_unit(kind: TrialKind, name: &str, of: Measure, sheet: Sheet) -> String {
-    let us = sheet.system == crate::state::sheet::System::Us;
+    let us = sheet.system == System::Us;
     let small = match (kind, name) {
         (TrialKind::Pump | TrialKind::Catch, "indicated" | "actual") => {
+            Some(if us { "us_fl_oz" } else { "ml" })
+        }
+        (TrialKind::Standing, product) if PRODUCTS.contains(&product) => {
             Some(if us { "us_fl_oz" } else { "ml" })
         }
         (TrialKind::Pump, "output") => Some(if us { "us_fl_oz_per_min" } else { "ml_per_min" }),

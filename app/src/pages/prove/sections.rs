@@ -1,5 +1,6 @@
 //! The section check: sections go on one by one from the left; what the console should show stands beside what it shows.
 
+use super::end;
 use super::result::obstacle_view;
 use crate::bridge::trial::sections::{SectionsJudged, judge, width_unit};
 use crate::bridge::trial::{Obstacle, outcome};
@@ -84,10 +85,8 @@ pub(super) fn Outcome() -> impl IntoView {
             (_, false) => Verdict::NotProvenYet,
             (false, true) => Verdict::Out,
         };
-        let mut draft = sheet.ledger.draft(sheet.id());
         let fields = vec![("verdict", outcome::verdict_code(verdict).to_owned())];
-        draft.set = outcome::with_status(fields).into_iter().map(|(path, text)| (path, Some(text))).collect();
-        sheet.ledger.save_then(draft, |_| {});
+        end::conclude(sheet, outcome::with_status(fields));
     };
     let body = move || match judged.get() {
         Err(obstacle) => obstacle_view(&obstacle, sheet.system),

@@ -1,5 +1,6 @@
 //! The standing run: what should come out while the truck stands and the console pretends a speed, and what did.
 
+use super::end;
 use super::result::{error_detail, obstacle_view, verdict_view};
 use crate::bridge::trial::standing::{judge, plan, sections_on};
 use crate::bridge::trial::{Obstacle, outcome};
@@ -156,10 +157,8 @@ pub(super) fn Outcome() -> impl IntoView {
     let conclude = move |_| {
         let verdict = judged.get_untracked().ok().and_then(|judged| judged.verdict);
         let Some(verdict) = verdict else { return };
-        let mut draft = sheet.ledger.draft(sheet.id());
         let fields = vec![("verdict", outcome::verdict_code(verdict).to_owned())];
-        draft.set = outcome::with_status(fields).into_iter().map(|(path, text)| (path, Some(text))).collect();
-        sheet.ledger.save_then(draft, |_| {});
+        end::conclude(sheet, outcome::with_status(fields));
     };
     let body = move || match judged.get() {
         Err(obstacle) => obstacle_view(&obstacle, sheet.system),

@@ -10,7 +10,6 @@ use crate::browser::wake_lock;
 use crate::components::caution::Caution;
 use crate::components::choice::Choice;
 use crate::components::doc_field::DocField;
-use crate::components::stopwatch::Stopwatch;
 use crate::pages::nothing::Nothing;
 use crate::pages::rig_choice::rig_name;
 use crate::route::Route;
@@ -46,7 +45,6 @@ pub(crate) fn TrialPage(
     let w = &words().prove;
     let sheet = sheet();
     let status = Memo::new(move |_| sheet.read(|doc| TrialView::read(doc).status).unwrap_or(Status::Open));
-    let seconds = RwSignal::new(None);
     let way = sheet.text("setup.way");
     let fields = Memo::new(move |_| {
         let mut fields = fields_of(kind, way.read().as_deref());
@@ -72,7 +70,6 @@ pub(crate) fn TrialPage(
     let wanted = Signal::derive(move || judged.is_none_or(|judged| ratio::waits_for_runs(&judged.read())));
     let beside =
         Signal::derive(move || judged.map(|judged| ratio::deviations(&judged.read())).unwrap_or_default());
-    let watch = move || fields.read().iter().any(|f| f.name == "seconds");
     let steps = move || {
         let steps = prove::steps(kind, way.read().as_deref().unwrap_or_default());
         steps.iter().map(|step| view! { <li>{*step}</li> }).collect_view()
@@ -97,12 +94,11 @@ pub(crate) fn TrialPage(
                     {move || match kind {
                         TrialKind::Sections => view! { <sections::Form /> }.into_any(),
                         _ => view! {
-                            {watch().then(|| view! { <Stopwatch key=sheet.id().to_string() on_stop=move |s| seconds.set(Some(s)) /> })}
                             {(kind == TrialKind::Standing).then(|| view! { <standing::Plan /> })}
                             {(kind == TrialKind::Course).then(|| view! {
                                 <DocField path="setup.course" label=prove::setup_label("course") hint=w.course_hint />
                             })}
-                            {move || view! { <RunForm fields=fields.get() kind=kind seconds=seconds wanted=wanted /> }}
+                            {move || view! { <RunForm fields=fields.get() kind=kind wanted=wanted /> }}
                         }
                         .into_any(),
                     }}

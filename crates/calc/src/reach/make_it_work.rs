@@ -167,7 +167,9 @@ pub enum Outcome {
 /// A plan works when its window is open, as broad as the goal asks, holds the wanted speeds, and no dose in it passes a
 /// label maximum. Every suggestion is a whole plan that was computed anew and meets the goal; along a family each step
 /// is tried from the plan outward (carrier rates, pressures and product rates between a quarter and four times the
-/// present one), so a smaller change of that family on the same steps does not exist.
+/// present one), so a smaller change of that family on the same
+/// steps does not exist. Sections are the exception: they are taken off from the outside, from either end, and by width, but
+/// not every set is tried.
 ///
 /// | family                     | tried                                                              |
 /// |----------------------------|--------------------------------------------------------------------|
