@@ -103,6 +103,8 @@ pub enum Kind {
     Trial,
     /// A job: loads, closing balance.
     Job,
+    /// A drive over the field, to look at before it is driven.
+    Drive,
     /// A free note.
     Note,
     /// A kind that a later program made. Kept and handed on.
@@ -117,6 +119,7 @@ impl Kind {
             Self::Rig => "rig",
             Self::Trial => "trial",
             Self::Job => "job",
+            Self::Drive => "drive",
             Self::Note => "note",
             Self::Other(word) => word,
         }
@@ -133,6 +136,7 @@ impl FromStr for Kind {
             "rig" => Ok(Self::Rig),
             "trial" => Ok(Self::Trial),
             "job" => Ok(Self::Job),
+            "drive" => Ok(Self::Drive),
             "note" => Ok(Self::Note),
             _ if plain => Ok(Self::Other(text.to_owned())),
             _ => Err(IdError { found: text.to_owned() }),

@@ -6,6 +6,7 @@
 //! | what do they add up to                     | [`Book`], [`Doc`], [`Field`]                                    |
 //! | what may stand at a path of a rig, a trial | [`rig::FIELDS`], [`trial::FIELDS`], rules in [`fields`]         |
 //! | what does a rig, a trial say               | [`rig::RigView`], [`trial::TrialView`]                          |
+//! | which manoeuvres make a drive              | [`drive::FIELDS`], [`drive::DriveView`]                         |
 //! | when is it saved                           | [`Saver`]                                                       |
 //! | how is it loaded                           | [`load()`] from two stores, keys in [`keys`]                    |
 //! | how is it handed over                      | [`export()`], [`Import`]                                        |
@@ -34,6 +35,7 @@
 
 mod book;
 mod doc;
+pub mod drive;
 mod entry;
 pub mod examples;
 mod export;

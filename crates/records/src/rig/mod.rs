@@ -9,7 +9,7 @@ pub use checks::{RateOf, RigProblem, RigProblemKind};
 pub use table::{FIELDS, KEY_IN_ENTRIES, MOST_PUMPS, MOST_SECTIONS, spec_of};
 pub use view::{
     By, CarrierMode, CarrierView, KeyInView, MeterView, NozzleBy, NozzleView, PumpView, Reading, RigView,
-    SectionBy, SectionView, SpeedBy, SpeedView, SupplyView,
+    SectionBy, SectionView, SettleView, SpeedBy, SpeedView, SupplyView, SwitchKeeps,
 };
 
 use crate::fields::{FieldProblem, Texts, check};

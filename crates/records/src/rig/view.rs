@@ -4,8 +4,8 @@
 use std::collections::BTreeMap;
 
 use units::{
-    Density, FlowRate, Length, LengthUnit, Pressure, PulseConvention, PulsesPerDistance, PulsesPerVolume,
-    Share, Speed, Typed, Volume, VolumePerArea, VolumeUnit,
+    Density, Duration, FlowRate, Length, LengthUnit, Pressure, PulseConvention, PulsesPerDistance,
+    PulsesPerVolume, Share, Speed, Typed, Volume, VolumePerArea, VolumeUnit,
 };
 
 use super::table::{FIELDS, KEY_IN_ENTRIES, MOST_PUMPS, MOST_SECTIONS, spec_of};
@@ -74,6 +74,8 @@ pub struct RigView {
     pub hold_speed: Reading<Typed<Speed>>,
     /// A stated top speed.
     pub top_speed: Reading<Typed<Speed>>,
+    /// How carrier and pumps follow their targets.
+    pub settle: SettleView,
     /// The console's steps and largest values, by entry, e.g. `pump.2.rate`.
     pub key_in: BTreeMap<String, KeyInView>,
 }
@@ -244,6 +246,31 @@ pub struct CarrierView {
     pub specific_gravity: Reading<Typed<Density>>,
 }
 
+/// What stays when sections are switched, until the carrier has settled anew.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SwitchKeeps {
+    /// Pressure: the flow of the section that is shut goes back to the tank.
+    Pressure,
+    /// Flow: the other sections take it.
+    Flow,
+}
+
+/// How carrier and injection pumps follow their targets: nothing for the dead time, then 63 % of a step in each time
+/// constant.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SettleView {
+    /// Dead time of the carrier.
+    pub carrier_dead: Reading<Typed<Duration>>,
+    /// Time constant of the carrier.
+    pub carrier_constant: Reading<Typed<Duration>>,
+    /// Dead time of the injection pumps.
+    pub pump_dead: Reading<Typed<Duration>>,
+    /// Time constant of the injection pumps.
+    pub pump_constant: Reading<Typed<Duration>>,
+    /// What stays when sections are switched.
+    pub switch_keeps: By<SwitchKeeps>,
+}
+
 /// How the console takes one entry.
 #[derive(Clone, Debug, PartialEq)]
 pub struct KeyInView {
@@ -290,6 +317,7 @@ impl RigView {
             standing_speed: reader.quantity("standing.speed"),
             hold_speed: reader.quantity("hold.speed"),
             top_speed: reader.quantity("top.speed"),
+            settle: reader.settle(),
             key_in: reader.key_in(n_pumps),
         }
     }
@@ -447,6 +475,19 @@ impl Reader<'_> {
             rate: self.quantity("carrier.rate"),
             pressure: self.quantity("carrier.pressure"),
             specific_gravity: self.quantity("carrier.specific_gravity"),
+        }
+    }
+
+    fn settle(&self) -> SettleView {
+        SettleView {
+            carrier_dead: self.quantity("settle.carrier.dead"),
+            carrier_constant: self.quantity("settle.carrier.constant"),
+            pump_dead: self.quantity("settle.pump.dead"),
+            pump_constant: self.quantity("settle.pump.constant"),
+            switch_keeps: self.choice("settle.switch", &["pressure", "flow"], |keeps| match keeps {
+                "flow" => SwitchKeeps::Flow,
+                _ => SwitchKeeps::Pressure,
+            }),
         }
     }
 
