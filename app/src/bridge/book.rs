@@ -105,7 +105,8 @@ fn is_keyed(path: &str) -> bool {
 
 /// The first `most` items that are wanted, newest first.
 pub(crate) fn items(book: &Book, wanted: Wanted, rig: Option<&DocId>, most: usize) -> Vec<Item> {
-    let corrected: BTreeSet<EntryId> = book.timeline().filter_map(|entry| entry.corrects).collect();
+    let mut corrected = BTreeSet::new();
+    corrected.extend(book.timeline().filter_map(|entry| entry.corrects));
     let mut found: Vec<Item> = Vec::new();
     let mut trials: BTreeSet<&DocId> = BTreeSet::new();
     for entry in book.timeline() {
@@ -329,7 +330,8 @@ pub(crate) fn corrected(kind: &Kind, path: &str, was: &str, typed: &str) -> Stri
 /// What would be wrong with a stored text at a path of a document.
 pub(crate) fn problem_with(doc: &Doc, path: &str, stored: &str) -> Option<FieldProblem> {
     let spec = spec_of(&doc.id().kind, path)?;
-    let over = BTreeMap::from([(path.to_owned(), Some(stored.to_owned()))]);
+    let mut over = BTreeMap::new();
+    over.insert(path.to_owned(), Some(stored.to_owned()));
     check(spec, path, &Overlay { base: doc, over: &over }).err()
 }
 

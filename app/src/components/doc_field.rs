@@ -98,7 +98,8 @@ pub(crate) fn DocField(
             if value.text.is_empty() {
                 return Understood::default();
             }
-            let over = BTreeMap::from([(path.clone(), to_store(&value))]);
+            let mut over = BTreeMap::new();
+            over.insert(path.clone(), to_store(&value));
             let problem = sheet
                 .read(|doc| check(spec, &path, &Overlay { base: doc, over: &over }).err())
                 .flatten()

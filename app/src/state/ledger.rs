@@ -12,8 +12,8 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 use records::keys::{id_of, key_of, range_of};
 use records::{
-    Attempt, Book, DeviceId, Draft, EntryId, Pair, Record, SaveProblem, SaveState, Saver, SetAside, Shelf,
-    Target, Ticket, load, put_records, put_texts, read_record,
+    Attempt, Book, DeviceId, Draft, Pair, Record, SaveProblem, SaveState, Saver, SetAside, Shelf, Target,
+    Ticket, load, put_records, put_texts, read_record,
 };
 use std::cell::Cell;
 use std::collections::BTreeMap;
@@ -248,13 +248,9 @@ impl Ledger {
         let asked: Vec<String> = attempt.in_doubt.iter().map(|id| key_of(*id)).collect();
         let build = |last_key: Option<String>, texts: Vec<Option<String>>| -> Vec<Pair> {
             let last_seq = last_key.as_deref().and_then(id_of).map_or(0, |id| id.seq);
-            let found: BTreeMap<EntryId, String> = attempt
-                .in_doubt
-                .iter()
-                .copied()
-                .zip(texts)
-                .filter_map(|(id, text)| Some((id, text?)))
-                .collect();
+            let read = attempt.in_doubt.iter().copied().zip(texts);
+            let mut found = BTreeMap::new();
+            found.extend(read.filter_map(|(id, text)| Some((id, text?))));
             let records = self.saver.try_update_value(|saver| saver.build(attempt.number, last_seq, &found));
             let as_pair = |record: Record| (key_of(record.id()), record.text().to_owned());
             records.unwrap_or_default().into_iter().map(as_pair).collect()

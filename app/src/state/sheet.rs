@@ -4,7 +4,6 @@ use crate::state::ledger::{Ledger, ledger};
 use leptos::prelude::*;
 use records::fields::FieldSpec;
 use records::{Doc, DocId};
-use std::collections::BTreeMap;
 
 /// Which units a form offers first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -80,14 +79,18 @@ impl Sheet {
         texts: impl IntoIterator<Item = (String, Option<String>)>,
         then: impl FnOnce() + 'static,
     ) {
-        let changed: BTreeMap<String, Option<String>> =
-            texts.into_iter().filter(|(path, text)| self.now(path) != *text).collect();
-        if changed.is_empty() {
+        self.set_texts(texts.into_iter().collect(), Box::new(then));
+    }
+
+    /// [`Sheet::set`], once for every form instead of once for each kind of list.
+    fn set_texts(self, texts: Vec<(String, Option<String>)>, then: Box<dyn FnOnce()>) {
+        let mut draft = self.ledger.draft(self.id());
+        draft.set.clear();
+        draft.set.extend(texts.into_iter().filter(|(path, text)| self.now(path) != *text));
+        if draft.set.is_empty() {
             then();
             return;
         }
-        let mut draft = self.ledger.draft(self.id());
-        draft.set = changed;
         self.ledger.save_then(draft, move |_| then());
     }
 

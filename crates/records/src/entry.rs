@@ -238,7 +238,9 @@ impl Draft {
             Target::Doc(doc) => doc,
         };
         let set = if self.set.keys().any(|path| path.split('.').any(|s| s == "+")) {
-            self.set.into_iter().map(|(path, text)| (with_id(&path, id), text)).collect()
+            let mut set = BTreeMap::new();
+            set.extend(self.set.into_iter().map(|(path, text)| (with_id(&path, id), text)));
+            set
         } else {
             self.set
         };

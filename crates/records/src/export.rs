@@ -34,8 +34,8 @@ pub fn export(book: &Book, set_aside: &[SetAside]) -> String {
     for record in book.records() {
         line(&mut text, record.text());
     }
-    let aside: BTreeSet<(&str, &str)> =
-        set_aside.iter().map(|aside| (aside.key.as_str(), aside.text.as_str())).collect();
+    let mut aside = BTreeSet::new();
+    aside.extend(set_aside.iter().map(|aside| (aside.key.as_str(), aside.text.as_str())));
     for (key, aside) in aside {
         line(&mut text, &format!("aside {} {}", json_string(key), json_string(aside)));
     }

@@ -161,8 +161,8 @@ impl Import {
                 conflicts: new_conflicts(book, &after, doc),
             })
             .collect();
-        let here: BTreeSet<(&str, &str)> =
-            set_aside.iter().map(|aside| (aside.key.as_str(), aside.text.as_str())).collect();
+        let mut here = BTreeSet::new();
+        here.extend(set_aside.iter().map(|aside| (aside.key.as_str(), aside.text.as_str())));
         let unreadable = self
             .set_aside
             .iter()

@@ -128,15 +128,16 @@ impl Aside {
 /// The records of the book that are not among the pairs, each with a key that is free.
 fn lacking(book: &Book, pairs: &[Pair], in_place: &BTreeSet<EntryId>) -> Vec<Pair> {
     // Where two records share an id, its being in place says nothing about which of them.
-    let clashing: BTreeSet<EntryId> = book.clashes().map(|(record, _)| record.id()).collect();
+    let mut clashing = BTreeSet::new();
+    clashing.extend(book.clashes().map(|(record, _)| record.id()));
     // In place are only ids that the book has: as many as it has are all of them. The usual start ends here.
     if clashing.is_empty() && in_place.len() == book.len() {
         return Vec::new();
     }
     let unsure =
         book.records().filter(|record| !in_place.contains(&record.id()) || clashing.contains(&record.id()));
-    let mut at: BTreeMap<Cow<'_, str>, &str> =
-        pairs.iter().map(|(key, text)| (Cow::Borrowed(key.as_str()), text.as_str())).collect();
+    let mut at: BTreeMap<Cow<'_, str>, &str> = BTreeMap::new();
+    at.extend(pairs.iter().map(|(key, text)| (Cow::Borrowed(key.as_str()), text.as_str())));
     let mut lacking = Vec::new();
     for record in unsure {
         let key = free_key(&key_of(record.id()), record.text(), |key| at.get(key).copied());

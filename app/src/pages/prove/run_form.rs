@@ -61,7 +61,8 @@ impl Box1 {
             return None;
         }
         let path = self.path();
-        let texts = BTreeMap::from([(path.clone(), value.to_stored())]);
+        let mut texts = BTreeMap::new();
+        texts.insert(path.clone(), value.to_stored());
         (sheet.spec_of)(&path).and_then(|spec| check(spec, &path, &texts).err())
     }
 
@@ -96,12 +97,9 @@ fn path_of(name: &str) -> String {
 
 /// What is wrong between the boxes.
 fn between(boxes: &[Box1], kind: TrialKind, sheet: Sheet) -> Between {
-    let texts: BTreeMap<String, String> = boxes
-        .iter()
-        .map(|b| (b.path(), b.value()))
-        .filter(|(_, value)| !value.text.is_empty())
-        .map(|(path, value)| (path, value.to_stored()))
-        .collect();
+    let filled = boxes.iter().map(|b| (b.path(), b.value())).filter(|(_, value)| !value.text.is_empty());
+    let mut texts = BTreeMap::new();
+    texts.extend(filled.map(|(path, value)| (path, value.to_stored())));
     let course = sheet.read(|doc| read_quantity(doc, "setup.course")?.ok()).flatten();
     let (field, error) = run_refused(kind, &texts, path_of, course.map(|typed| typed.value))?;
     Some((field, prove::refusal_text(&error)))

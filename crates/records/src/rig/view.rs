@@ -496,16 +496,16 @@ impl Reader<'_> {
             let last = if entry.contains('N') { n_pumps } else { 1 };
             (1..=last).map(move |n| entry.replace('N', &n.to_string()))
         });
-        entries
-            .map(|entry| {
-                let view = KeyInView {
-                    unit: self.words(&format!("keyin.{entry}.unit")),
-                    step: self.number(&format!("keyin.{entry}.step")),
-                    largest: self.number(&format!("keyin.{entry}.largest")),
-                };
-                (entry, view)
-            })
-            .collect()
+        let mut views = BTreeMap::new();
+        for entry in entries {
+            let view = KeyInView {
+                unit: self.words(&format!("keyin.{entry}.unit")),
+                step: self.number(&format!("keyin.{entry}.step")),
+                largest: self.number(&format!("keyin.{entry}.largest")),
+            };
+            views.insert(entry, view);
+        }
+        views
     }
 
     /// The highest number behind a prefix that anything is set for.
