@@ -3,5 +3,6 @@
 
 pub(crate) mod book;
 pub(crate) mod keyin;
+pub(crate) mod plumbing;
 pub(crate) mod rig;
 pub(crate) mod trial;

@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 use proptest::prelude::*;
 use records::examples::{DITCH_BANK_TRUCK, DRAINAGE_ROAD_CARRIER, ExampleField};
 use records::fields::{FieldProblem, Measure, Overlay, Texts};
-use records::rig::{FIELDS, RateOf, RigProblemKind, RigView, check_field, spec_of};
+use records::rig::{FIELDS, FeedAt, HoseBy, RateOf, RigProblemKind, RigView, check_field, spec_of};
 use records::{Book, Draft, FieldValue, Kind, ProductRate, Source};
 use units::{ParseProblem, PulseConvention, VolumeUnit};
 
@@ -383,4 +383,51 @@ proptest! {
         let value = FieldValue { text, unit, source };
         prop_assert_eq!(FieldValue::from_stored(&value.to_stored()), value);
     }
+}
+
+#[test]
+fn the_examples_say_how_they_are_plumbed() {
+    let truck = RigView::read(&map(DITCH_BANK_TRUCK)).plumbing;
+    assert!(truck.is_begun);
+    // By hand: 1 1/2 in are 38.1 mm; the boom hangs 18 in below the manifold.
+    assert!((truck.main_bore.ok().unwrap().value.as_mm() - 38.1).abs() < 1e-9);
+    assert!((truck.boom_height.ok().unwrap().value.as_m() + 0.4572).abs() < 1e-12);
+    assert_eq!((truck.hose_by.ok(), truck.feed.ok()), (Some(HoseBy::Reach), Some(FeedAt::Centre)));
+    let carrier = RigView::read(&map(DRAINAGE_ROAD_CARRIER)).plumbing;
+    assert_eq!((carrier.hose_by.ok(), carrier.feed.ok()), (Some(HoseBy::Same), Some(FeedAt::Inner)));
+    assert!((carrier.hose_length.ok().unwrap().value.as_m() - 4.0).abs() < 1e-12);
+    assert!(!RigView::read(&Map::new()).plumbing.is_begun);
+}
+
+#[test]
+fn a_changed_piece_is_found_under_its_own_name() {
+    let changes =
+        [("plumbing.piece.3-p2.bore", "measured;mm;12"), ("plumbing.piece.3-p2.nozzle", "measured;pct;110")];
+    let plumbing = RigView::read(&with(DITCH_BANK_TRUCK, &changes)).plumbing;
+    let piece = &plumbing.pieces["3.p2"];
+    assert_eq!(plumbing.pieces.len(), 1);
+    assert!((piece.bore.ok().unwrap().value.as_mm() - 12.0).abs() < 1e-12);
+    assert!((piece.nozzle.ok().unwrap().value.as_percent() - 110.0).abs() < 1e-9);
+    assert_eq!((piece.length.value.clone(), piece.from.clone()), (None, None));
+}
+
+#[test]
+fn a_pipe_without_a_bore_is_named() {
+    for path in ["plumbing.main_bore", "plumbing.section_bore", "plumbing.piece.1-hose.bore"] {
+        assert_eq!(field(path, "measured;mm;0"), FieldProblem::Zero, "{path}");
+        assert_eq!(field(path, "measured;mm;-3"), FieldProblem::Negative, "{path}");
+        let found = only(&[(leak(path), "measured;mm;0")]);
+        assert_eq!(found, (path.to_owned(), RigProblemKind::Field(FieldProblem::Zero)));
+    }
+    assert_eq!(
+        only(&[("plumbing.wall", "own")]),
+        ("plumbing.roughness".to_owned(), RigProblemKind::Field(FieldProblem::Missing))
+    );
+}
+
+/// Lines came to the rig after others had shipped: whoever does not know them keeps them, and hands them on.
+#[test]
+fn a_line_that_is_unknown_elsewhere_is_no_problem() {
+    assert_eq!(spec_of("plumbing.from_a_later_version"), None);
+    assert_eq!(problems(&[("plumbing.from_a_later_version", "measured;mm;0")]), []);
 }

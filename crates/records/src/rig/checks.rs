@@ -94,13 +94,17 @@ impl RigView {
     fn single_fields(&self, texts: &dyn Texts, found: &mut Vec<RigProblem>) {
         let n_sections = self.sections.len();
         for spec in FIELDS {
-            let last = match spec.path.split('.').find(|s| matches!(*s, "section" | "pump")) {
-                Some("section") if spec.path.contains(".N") => n_sections,
-                Some("pump") if spec.path.contains(".N") => self.pumps.len(),
-                _ => 1,
+            let paths: Vec<String> = if spec.path.contains(".*") {
+                texts.paths().into_iter().filter(|path| spec.fits(path)).map(str::to_owned).collect()
+            } else {
+                let last = match spec.path.split('.').find(|s| matches!(*s, "section" | "pump")) {
+                    Some("section") if spec.path.contains(".N") => n_sections,
+                    Some("pump") if spec.path.contains(".N") => self.pumps.len(),
+                    _ => 1,
+                };
+                (1..=last).map(|n| spec.path.replace(".N", &format!(".{n}"))).collect()
             };
-            for n in 1..=last {
-                let path = spec.path.replace(".N", &format!(".{n}"));
+            for path in paths {
                 let problem = if missing(spec, &path, texts, FIELDS) {
                     Some(FieldProblem::Missing)
                 } else {

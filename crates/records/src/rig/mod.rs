@@ -2,10 +2,12 @@
 //! No formula lives here; the app turns a [`RigView`] into the numbers that the calculation wants.
 
 mod checks;
+mod plumbing;
 mod table;
 mod view;
 
 pub use checks::{RateOf, RigProblem, RigProblemKind};
+pub use plumbing::{FeedAt, GaugeAt, HoseBy, LawBy, PieceView, PlumbingView, WallBy, piece_of, piece_path};
 pub use table::{FIELDS, KEY_IN_ENTRIES, MOST_PUMPS, MOST_SECTIONS, spec_of};
 pub use view::{
     By, CarrierMode, CarrierView, KeyInView, MeterView, NozzleBy, NozzleView, PumpView, Reading, RigView,

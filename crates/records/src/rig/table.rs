@@ -34,11 +34,20 @@ const BAR: f64 = Pressure::from_bar(1.0).as_pa();
 const FASTEST: f64 = Speed::from_mph(60.0).as_m_per_s();
 const SLOWEST: f64 = Speed::from_km_per_h(0.1).as_m_per_s();
 const WIDEST: f64 = Length::from_m(40.0).as_m();
+const LONGEST: f64 = Length::from_m(500.0).as_m();
+const NARROWEST: f64 = Length::from_mm(0.5).as_m();
+const THICKEST: f64 = Length::from_mm(500.0).as_m();
 const LIGHTEST: f64 = Density::from_specific_gravity(0.5).as_kg_per_m3();
 const HEAVIEST: f64 = Density::from_specific_gravity(2.5).as_kg_per_m3();
 
 const YES: Need = Need::Yes;
 const NO: Need = Need::No;
+
+pub(super) const HOSE_BY: &[&str] = &["reach", "same", "each"];
+pub(super) const FEED: &[&str] = &["centre", "inner", "left", "right", "share"];
+pub(super) const WALL: &[&str] = &["smooth", "steel", "galvanized", "own"];
+pub(super) const LAW: &[&str] = &["swamee_jain", "colebrook"];
+pub(super) const GAUGE: &[&str] = &["manifold", "supply", "injection"];
 
 /// A shorthand that keeps the table readable.
 const fn row(
@@ -141,6 +150,38 @@ pub const FIELDS: &[FieldSpec] = &[
     row("settle.pump.dead", Quantity(Measure::Duration), 0.0, 60.0, NO),
     row("settle.pump.constant", Quantity(Measure::Duration), 0.0, 60.0, NO),
     plain("settle.switch", Choice(&["pressure", "flow"]), NO),
+    // How liquid gets from the supply to the nozzles; a rig is whole without any of it.
+    row("plumbing.supply_length", Quantity(Measure::Length), 0.0, LONGEST, NO),
+    row("plumbing.main_length", Quantity(Measure::Length), 0.0, LONGEST, NO),
+    row("plumbing.main_bore", Quantity(Measure::Length), NARROWEST, THICKEST, NO),
+    plain("plumbing.hose_by", Choice(HOSE_BY), NO),
+    row("plumbing.hose_length", Quantity(Measure::Length), 0.0, LONGEST, NO),
+    row("plumbing.hose_extra", Quantity(Measure::Length), 0.0, LONGEST, NO),
+    row("plumbing.section.N.hose", Quantity(Measure::Length), 0.0, LONGEST, NO),
+    row("plumbing.hose_bore", Quantity(Measure::Length), NARROWEST, THICKEST, NO),
+    plain("plumbing.feed", Choice(FEED), NO),
+    row("plumbing.feed_share", Quantity(Measure::Share), 0.0, 1.0, Need::If("plumbing.feed", "share")),
+    row("plumbing.section_bore", Quantity(Measure::Length), NARROWEST, THICKEST, NO),
+    row("plumbing.valve_loss", Number, 0.0, 10_000.0, NO),
+    row("plumbing.boom_height", Quantity(Measure::Length), -20.0, 20.0, NO),
+    plain("plumbing.wall", Choice(WALL), NO),
+    row("plumbing.roughness", Quantity(Measure::Length), 0.0, 0.01, Need::If("plumbing.wall", "own")),
+    // Millipascal seconds: from liquids thinner than any water to syrup.
+    row("plumbing.viscosity", Number, 0.1, 10_000.0, NO),
+    row("plumbing.greatest_pressure", Quantity(Measure::Pressure), 0.05 * BAR, 100.0 * BAR, NO),
+    plain("plumbing.law", Choice(LAW), NO),
+    plain("plumbing.gauge", Choice(GAUGE), NO),
+    row("plumbing.gauge_reading", Quantity(Measure::Pressure), 0.05 * BAR, 100.0 * BAR, NO),
+    row("plumbing.piece.*.length", Quantity(Measure::Length), 0.0, LONGEST, NO),
+    row("plumbing.piece.*.bore", Quantity(Measure::Length), NARROWEST, THICKEST, NO),
+    row("plumbing.piece.*.roughness", Quantity(Measure::Length), 0.0, 0.01, NO),
+    row("plumbing.piece.*.loss", Number, 0.0, 10_000.0, NO),
+    plain("plumbing.piece.*.from", Words, NO),
+    plain("plumbing.piece.*.to", Words, NO),
+    row("plumbing.piece.*.height", Quantity(Measure::Length), -20.0, 20.0, NO),
+    row("plumbing.piece.*.nozzle", Quantity(Measure::Share), 0.0, 5.0, NO),
+    row("lag.speed", Quantity(Measure::Speed), SLOWEST, FASTEST, NO),
+    row("lag.rate", Quantity(Measure::VolumePerArea), 0.5 * LITRE_PER_HA, 50_000.0 * LITRE_PER_HA, NO),
     row("keyin.meter.step", Number, 1e-6, 1e6, NO),
     row("keyin.meter.largest", Number, 1e-6, 1e12, NO),
     row("keyin.course.step", Number, 1e-6, 1e6, NO),

@@ -8,7 +8,12 @@ use units::{
     PulsesPerVolume, Share, Speed, Typed, Volume, VolumePerArea, VolumeUnit,
 };
 
-use super::table::{FIELDS, KEY_IN_ENTRIES, MOST_PUMPS, MOST_SECTIONS, spec_of};
+use super::plumbing::{
+    FeedAt, GaugeAt, HoseBy, LawBy, PieceView, PlumbingView, WallBy, piece_path, pieces_with_texts,
+};
+use super::table::{
+    FEED, FIELDS, GAUGE, HOSE_BY, KEY_IN_ENTRIES, LAW, MOST_PUMPS, MOST_SECTIONS, WALL, spec_of,
+};
 use crate::fields::{
     FieldProblem, FieldSpec, IsoNumber, Measure, PulseNumber, Texts, choice, convention, count,
     distance_pulses, iso_number, missing, number, product_rate, quantity, volume_pulses,
@@ -76,6 +81,8 @@ pub struct RigView {
     pub top_speed: Reading<Typed<Speed>>,
     /// How carrier and pumps follow their targets.
     pub settle: SettleView,
+    /// How it is plumbed.
+    pub plumbing: PlumbingView,
     /// The console's steps and largest values, by entry, e.g. `pump.2.rate`.
     pub key_in: BTreeMap<String, KeyInView>,
 }
@@ -318,6 +325,7 @@ impl RigView {
             hold_speed: reader.quantity("hold.speed"),
             top_speed: reader.quantity("top.speed"),
             settle: reader.settle(),
+            plumbing: reader.plumbing(n_sections),
             key_in: reader.key_in(n_pumps),
         }
     }
@@ -488,6 +496,73 @@ impl Reader<'_> {
                 "flow" => SwitchKeeps::Flow,
                 _ => SwitchKeeps::Pressure,
             }),
+        }
+    }
+
+    fn plumbing(&self, n_sections: u32) -> PlumbingView {
+        let begun = |path: &str| path.starts_with("plumbing.");
+        PlumbingView {
+            is_begun: self.0.paths().into_iter().any(begun),
+            supply_length: self.quantity("plumbing.supply_length"),
+            main_length: self.quantity("plumbing.main_length"),
+            main_bore: self.quantity("plumbing.main_bore"),
+            hose_by: self.choice("plumbing.hose_by", HOSE_BY, |by| match by {
+                "same" => HoseBy::Same,
+                "each" => HoseBy::Each,
+                _ => HoseBy::Reach,
+            }),
+            hose_length: self.quantity("plumbing.hose_length"),
+            hose_extra: self.quantity("plumbing.hose_extra"),
+            hose_lengths: (1..=n_sections)
+                .map(|n| self.quantity(&format!("plumbing.section.{n}.hose")))
+                .collect(),
+            hose_bore: self.quantity("plumbing.hose_bore"),
+            feed: self.choice("plumbing.feed", FEED, |feed| match feed {
+                "inner" => FeedAt::Inner,
+                "left" => FeedAt::Left,
+                "right" => FeedAt::Right,
+                "share" => FeedAt::Share,
+                _ => FeedAt::Centre,
+            }),
+            feed_share: self.quantity("plumbing.feed_share"),
+            section_bore: self.quantity("plumbing.section_bore"),
+            valve_loss: self.number("plumbing.valve_loss"),
+            boom_height: self.quantity("plumbing.boom_height"),
+            wall: self.choice("plumbing.wall", WALL, |wall| match wall {
+                "steel" => WallBy::Steel,
+                "galvanized" => WallBy::Galvanized,
+                "own" => WallBy::Own,
+                _ => WallBy::Smooth,
+            }),
+            roughness: self.quantity("plumbing.roughness"),
+            viscosity_mpa_s: self.number("plumbing.viscosity"),
+            greatest_pressure: self.quantity("plumbing.greatest_pressure"),
+            law: self.choice("plumbing.law", LAW, |law| match law {
+                "colebrook" => LawBy::Colebrook,
+                _ => LawBy::SwameeJain,
+            }),
+            gauge: self.choice("plumbing.gauge", GAUGE, |gauge| match gauge {
+                "supply" => GaugeAt::Supply,
+                "injection" => GaugeAt::Injection,
+                _ => GaugeAt::Manifold,
+            }),
+            gauge_reading: self.quantity("plumbing.gauge_reading"),
+            pieces: pieces_with_texts(self.0).into_iter().map(|id| (id.clone(), self.piece(&id))).collect(),
+            lag_speed: self.quantity("lag.speed"),
+            lag_rate: self.quantity("lag.rate"),
+        }
+    }
+
+    fn piece(&self, id: &str) -> PieceView {
+        PieceView {
+            length: self.quantity(&piece_path(id, "length")),
+            bore: self.quantity(&piece_path(id, "bore")),
+            roughness: self.quantity(&piece_path(id, "roughness")),
+            loss: self.number(&piece_path(id, "loss")),
+            from: self.words(&piece_path(id, "from")),
+            to: self.words(&piece_path(id, "to")),
+            height: self.quantity(&piece_path(id, "height")),
+            nozzle: self.quantity(&piece_path(id, "nozzle")),
         }
     }
 
