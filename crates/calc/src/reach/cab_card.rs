@@ -37,6 +37,8 @@ pub struct CabCard {
     pub never: Vec<Never>,
     /// Why the plan is refused. Not empty: this card must not be used before the plan is changed.
     pub refused: Vec<Refusal>,
+    /// What may pass its label maximum in the window, as far as its numbers are proven.
+    pub doubtful: Vec<Refusal>,
     /// What is missing or makes no sense.
     pub problems: Vec<Problem>,
 }
@@ -172,6 +174,7 @@ pub fn cab_card(plan: &Plan, step: Speed) -> CabCard {
         by_count: by_count(plan),
         never: never(plan, &reach.window, reach.hold, &doses.lines),
         refused: doses.refused,
+        doubtful: doses.doubtful,
         problems,
     }
 }

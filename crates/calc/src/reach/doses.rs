@@ -79,6 +79,11 @@ impl DoseLaw {
         Passes::Below(Speed::from_m_per_s(self.a_m2_s / (l_m - self.b_m)))
     }
 
+    /// The same dose, so many times as large.
+    const fn times(self, factor: f64) -> Self {
+        Self { a_m2_s: self.a_m2_s * factor, b_m: self.b_m * factor, hold_m_s: self.hold_m_s }
+    }
+
     /// The rate that the console holds from the hold speed on, where nothing floats.
     #[must_use]
     pub fn held(&self) -> Option<VolumePerArea> {
@@ -106,10 +111,15 @@ pub struct DoseLine {
     pub rate: RateInForce,
     /// Dose over speed.
     pub law: DoseLaw,
+    /// What the dose may be at least and at most, with about 95 %, as far as its numbers are proven; equal to `law` where
+    /// none is.
+    pub open: (DoseLaw, DoseLaw),
     /// The label maximum, where one was given.
     pub label: Option<VolumePerArea>,
     /// Where the dose passes it.
     pub passes: Option<Passes>,
+    /// Where the dose may pass it: where its upper end does. Equal to `passes` where nothing is proven.
+    pub may_pass: Option<Passes>,
 }
 
 /// Why a dose passes the label maximum.
@@ -161,6 +171,9 @@ pub struct Doses {
     pub lines: Vec<DoseLine>,
     /// What passes the label maximum inside the window. Not empty: the plan is refused.
     pub refused: Vec<Refusal>,
+    /// What keeps the label maximum by its best value, but may pass it inside the window: its upper end does. The plan is
+    /// not refused for it.
+    pub doubtful: Vec<Refusal>,
     /// The plan's window, inside which doses are held against the label.
     pub window: Window,
     /// What is missing or makes no sense.
@@ -195,6 +208,11 @@ impl Doses {
 /// carrier counts as `s·R`. With the carrier in manual a product per carrier follows the carrier's flow, which speed
 /// does not change: `d` falls as `1/v`, with the other products at their least.
 ///
+/// A dose on the ground may be `c_p/c_v` times what the law says, with `c` the true over the said value of the pump number
+/// and of the course number (with the carrier in manual also of nozzles and meter, for a product per carrier). The upper end
+/// of what [`super::proven`] leaves open of it, 95 % with either side, is held against the label too: a rate that keeps
+/// the maximum only by its best value is doubtful. Widths count as keyed in right.
+///
 /// A plan is refused when a dose passes its label maximum at a speed inside the window (or, where the window is not
 /// open, at every speed). A low end that no known limit sets counts as standing still.
 ///
@@ -220,6 +238,25 @@ impl Doses {
 /// let Some(Passes::Below(v)) = doses(&Plan::new(rig)).lines[0].passes else { panic!() };
 /// assert!((v.as_mph() - 10.0 / 3.0).abs() < 1e-9);
 /// ```
+/// Proven: with the pump number known to 1 %, k = 1.96, the upper end passes below 4 × 10 × 1.0196 ÷ 12 = 3.39866 mph.
+/// ```
+/// # use calc::reach::{doses::{Passes, doses}, plan::Plan, proven::Proof};
+/// # use calc::rig::{Carrier, InjectionPump, ProductRate, Rig, Section};
+/// # use units::{Length, Share, Speed, VolumePerArea};
+/// # let oz = VolumePerArea::from_us_fl_oz_per_ac;
+/// # let first = Some(ProductRate::PerArea(oz(10.0)));
+/// # let rig = Rig {
+/// #     sections: vec![Section { width: Length::from_ft(30.0), n_nozzles: 18 }],
+/// #     carrier: Some(Carrier::Regulated(VolumePerArea::from_us_gal_per_ac(20.0))),
+/// #     pumps: vec![InjectionPump { first, label_greatest: Some(oz(12.0)), ..InjectionPump::blank() }],
+/// #     hold_speed: Some(Speed::from_mph(4.0)),
+/// #     ..Rig::blank()
+/// # };
+/// let mut plan = Plan::new(rig);
+/// plan.proven.pumps = vec![Some(Proof::known(Share::from_percent(1.0)))];
+/// let Some(Passes::Below(v)) = doses(&plan).lines[0].may_pass else { panic!() };
+/// assert!((v.as_mph() - 40.0 * 1.019_599_64 / 12.0).abs() < 1e-7);
+/// ```
 #[must_use]
 pub fn doses(plan: &Plan) -> Doses {
     doses_with(plan, plan.sections_on)
@@ -234,13 +271,19 @@ pub fn doses_with(plan: &Plan, sections_on: SectionSet) -> Doses {
     flows.set_problems(sections_on, &mut problems);
     let window = window_of(&flows, boom.as_ref());
     let lines: Vec<DoseLine> = dose_lines(&flows, boom.as_ref()).collect();
-    let refused = lines.iter().filter_map(|line| refusal(line, &window)).collect();
-    Doses { carrier: carrier_law(&flows, boom.as_ref()), lines, refused, window, problems }
+    let (mut refused, mut doubtful) = (Vec::new(), Vec::new());
+    for line in &lines {
+        match refusal(line, line.law, line.passes, &window) {
+            Some(refusal) => refused.push(refusal),
+            None => doubtful.extend(refusal(line, line.open.1, line.may_pass, &window)),
+        }
+    }
+    Doses { carrier: carrier_law(&flows, boom.as_ref()), lines, refused, doubtful, window, problems }
 }
 
 /// Whether any dose of the plan passes its label maximum inside the window.
 pub(super) fn any_refused(flows: &Flows, boom: Option<&Boom>, window: &Window) -> bool {
-    dose_lines(flows, boom).any(|line| refusal(&line, window).is_some())
+    dose_lines(flows, boom).any(|line| refusal(&line, line.law, line.passes, window).is_some())
 }
 
 fn dose_lines<'a>(flows: &'a Flows, boom: Option<&'a Boom>) -> impl Iterator<Item = DoseLine> + 'a {
@@ -248,8 +291,13 @@ fn dose_lines<'a>(flows: &'a Flows, boom: Option<&'a Boom>) -> impl Iterator<Ite
         pump.rates.iter().filter_map(move |&(rate, product)| {
             let law = product_law(flows, boom, pump_idx, product)?;
             let label = pump.label_m.map(VolumePerArea::from_si);
-            let passes = label.map(|label| law.passes(label));
-            Some(DoseLine { pump_idx, rate, law, label, passes })
+            let factor = match product {
+                Product::Area(_) => pump.dose_area,
+                Product::Ratio(_) => pump.dose_ratio,
+            };
+            let open = (law.times(factor.lo), law.times(factor.hi));
+            let passes = |law: DoseLaw| label.map(|label| law.passes(label));
+            Some(DoseLine { pump_idx, rate, law, open, label, passes: passes(law), may_pass: passes(open.1) })
         })
     })
 }
@@ -285,8 +333,8 @@ fn carrier_law(flows: &Flows, boom: Option<&Boom>) -> Option<DoseLaw> {
     }
 }
 
-fn refusal(line: &DoseLine, window: &Window) -> Option<Refusal> {
-    let (label, passes) = (line.label?, line.passes?);
+fn refusal(line: &DoseLine, law: DoseLaw, passes: Option<Passes>, window: &Window) -> Option<Refusal> {
+    let (label, passes) = (line.label?, passes?);
     let refused = |cause, worst| {
         Some(Refusal { pump_idx: line.pump_idx, rate: line.rate, cause, passes, label, worst })
     };
@@ -299,13 +347,12 @@ fn refusal(line: &DoseLine, window: &Window) -> Option<Refusal> {
         Passes::Never => None,
         Passes::Always => {
             let low = window.low();
-            let held_all_over = low.map_or(line.law.hold_m_s == 0.0 || !window.is_open(), |v| {
-                v.as_m_per_s() >= line.law.hold_m_s
-            });
+            let held_all_over =
+                low.map_or(law.hold_m_s == 0.0 || !window.is_open(), |v| v.as_m_per_s() >= law.hold_m_s);
             let at = if held_all_over {
-                line.law.held().map(|dose| worst(None, dose))
+                law.held().map(|dose| worst(None, dose))
             } else {
-                low.and_then(|v| line.law.at(v).map(|dose| worst(Some(v), dose)))
+                low.and_then(|v| law.at(v).map(|dose| worst(Some(v), dose)))
             };
             refused(Cause::RateItself, at)
         }
@@ -315,8 +362,8 @@ fn refusal(line: &DoseLine, window: &Window) -> Option<Refusal> {
             if low.is_some_and(|low| low >= from) {
                 return None;
             }
-            let cause = if line.law.held().is_none() { Cause::CarrierInManual } else { Cause::Hold };
-            refused(cause, low.and_then(|v| line.law.at(v).map(|dose| worst(Some(v), dose))))
+            let cause = if law.held().is_none() { Cause::CarrierInManual } else { Cause::Hold };
+            refused(cause, low.and_then(|v| law.at(v).map(|dose| worst(Some(v), dose))))
         }
     }
 }

@@ -5,9 +5,9 @@
 use units::{FlowRate, Pressure};
 
 use super::plan::{Plan, Problem, RateInForce, SectionSet};
+use super::proven::{Factor, Proof, Proven, sensible};
 use super::read::{
     read_carrier, read_meter, read_nozzle, read_pumps, read_sections, read_speed, read_supply,
-    read_uncertainty,
 };
 use crate::nozzle;
 use crate::rig::NozzleSet;
@@ -148,7 +148,12 @@ pub(super) struct PumpHere {
     pub(super) greatest_m3_s: Option<f64>,
     pub(super) rates: Vec<(RateInForce, Product)>,
     pub(super) label_m: Option<f64>,
-    pub(super) u: f64,
+    /// What its limits' flows may be times, at a rate per area and at one per carrier.
+    pub(super) area: Factor,
+    pub(super) ratio: Factor,
+    /// What its doses on the ground may be times, likewise.
+    pub(super) dose_area: Factor,
+    pub(super) dose_ratio: Factor,
 }
 
 /// A sum of products: per area, and per carrier.
@@ -170,9 +175,11 @@ pub(super) struct Flows {
     pub(super) pumps: Vec<PumpHere>,
     pub(super) top_m_s: Option<f64>,
     pub(super) hold_m_s: Option<f64>,
-    pub(super) u_meter: f64,
-    pub(super) u_nozzle: f64,
-    pub(super) u_supply: f64,
+    /// What the flows at the ends of a limit, or the top speed, may be times.
+    pub(super) nozzle_open: Factor,
+    pub(super) meter_open: Factor,
+    pub(super) supply_open: Factor,
+    pub(super) top_open: Factor,
     pub(super) problems: Vec<Problem>,
 }
 
@@ -188,10 +195,7 @@ impl Flows {
         let pumps = read_pumps(plan, carrier.is_some(), &mut problems);
         let top_m_s = read_speed(rig.top_speed, |got| Problem::TopSpeed { got }, &mut problems);
         let hold_m_s = read_speed(rig.hold_speed, |got| Problem::HoldSpeed { got }, &mut problems);
-        let proven = &plan.proven;
-        let [u_meter, u_nozzle, u_supply] = [proven.meter, proven.nozzle_flow, proven.supply]
-            .map(|share| read_uncertainty(share, &mut problems));
-        Self {
+        let mut flows = Self {
             sections,
             nozzle,
             carrier,
@@ -201,10 +205,40 @@ impl Flows {
             pumps,
             top_m_s,
             hold_m_s,
-            u_meter,
-            u_nozzle,
-            u_supply,
+            nozzle_open: Factor::ONE,
+            meter_open: Factor::ONE,
+            supply_open: Factor::ONE,
+            top_open: Factor::ONE,
             problems,
+        };
+        flows.open(&plan.proven);
+        flows
+    }
+
+    /// Works out what the proofs leave open. Carrier is what the meter says, with the valve left alone what the nozzles
+    /// pass; product per area follows the shown area, product per carrier the shown carrier.
+    fn open(&mut self, proven: &Proven) {
+        if *proven == Proven::default() {
+            return;
+        }
+        let mut read = |proof: Option<Proof>| sensible(proof, &mut self.problems);
+        let (meter, course) = (read(proven.meter), read(proven.course));
+        let (nozzle, supply) = (read(proven.nozzle_flow), read(proven.supply));
+        let manual = matches!(self.carrier, Some(CarrierHere::Manual { .. }));
+        let carrier = if manual { nozzle } else { meter };
+        self.nozzle_open = Factor::of(&[nozzle], &[meter]);
+        self.meter_open = Factor::of(&[], &[carrier]);
+        self.supply_open = Factor::of(&[supply], &[carrier]);
+        self.top_open = Factor::of(&[], &[course]);
+        for (pump_idx, pump) in self.pumps.iter_mut().enumerate() {
+            let own = read(proven.pumps.get(pump_idx).copied().flatten());
+            pump.area = Factor::of(&[], &[own]);
+            pump.dose_area = Factor::of(&[own], &[course]);
+            (pump.ratio, pump.dose_ratio) = if manual {
+                (Factor::of(&[meter], &[own, nozzle]), Factor::of(&[own, nozzle], &[meter, course]))
+            } else {
+                (pump.area, pump.dose_area)
+            };
         }
     }
 

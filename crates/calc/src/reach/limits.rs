@@ -9,7 +9,7 @@ use units::Speed;
 
 use super::flows::{Boom, CarrierHere, Flows, Product, Range};
 use super::plan::Limit;
-use super::read::COVERAGE;
+use super::proven::Factor;
 use super::window::{End, Span};
 
 /// A flow over speed, `q = a + b·v`.
@@ -24,13 +24,12 @@ impl Line {
         Self { a_m3_s: 0.0, b_m2 }
     }
 
-    /// Where the line meets a flow; the flow is uncertain by `u` (relative, standard).
-    fn end(self, q_m3_s: f64, u: f64) -> Option<End> {
+    /// Where the line meets a flow, and where it would if the flow were another one inside what is open of it.
+    fn end(self, q_m3_s: f64, open: Factor) -> Option<End> {
         let at = |q: f64| (q - self.a_m3_s) / self.b_m2;
         let speed = |v: f64| Speed::from_m_per_s(v.max(0.0));
         let v_m_s = at(q_m3_s);
-        let part = COVERAGE * u;
-        let (one, other) = (at(q_m3_s * (1.0 - part).max(0.0)), at(q_m3_s * (1.0 + part)));
+        let (one, other) = (at(q_m3_s * open.lo), at(q_m3_s * open.hi));
         (v_m_s > 0.0).then(|| End {
             speed: speed(v_m_s),
             least: speed(one.min(other)),
@@ -53,7 +52,7 @@ impl Band {
     }
 
     /// The speeds at which the whole band lies between two flows. `None` where neither is known.
-    fn between(self, least_m3_s: Option<f64>, greatest_m3_s: Option<f64>, u: f64) -> Option<Span> {
+    fn between(self, least_m3_s: Option<f64>, greatest_m3_s: Option<f64>, open: Factor) -> Option<Span> {
         if least_m3_s.is_none() && greatest_m3_s.is_none() {
             return None;
         }
@@ -61,12 +60,12 @@ impl Band {
         if let Some(q) = greatest_m3_s {
             let Line { a_m3_s, b_m2 } = self.upper;
             if b_m2 > 0.0 {
-                match self.upper.end(q, u) {
+                match self.upper.end(q, open) {
                     Some(end) => high = Some(end),
                     None => return Some(Span::Nowhere),
                 }
             } else if b_m2 < 0.0 {
-                low = self.upper.end(q, u);
+                low = self.upper.end(q, open);
             } else if a_m3_s > q {
                 return Some(Span::Nowhere);
             }
@@ -74,9 +73,9 @@ impl Band {
         if let Some(q) = least_m3_s {
             let Line { a_m3_s, b_m2 } = self.lower;
             if b_m2 > 0.0 {
-                low = self.lower.end(q, u);
+                low = self.lower.end(q, open);
             } else if b_m2 < 0.0 {
-                match self.lower.end(q, u) {
+                match self.lower.end(q, open) {
                     Some(end) => high = Some(end),
                     None => return Some(Span::Nowhere),
                 }
@@ -97,7 +96,8 @@ impl Flows {
             self.pump_limits(boom, &mut see);
         }
         if let Some(v) = self.top_m_s {
-            see(Limit::TopSpeed, Span::Between { low: None, high: Some(End::exact(Speed::from_m_per_s(v))) });
+            let high = Line::rising(1.0).end(v, self.top_open);
+            see(Limit::TopSpeed, Span::Between { low: None, high });
         }
     }
 
@@ -118,28 +118,26 @@ impl Flows {
             }
             CarrierHere::Manual { q_nozzle_m3_s: None, .. } => return,
         };
-        let u = self.u_nozzle.hypot(self.u_meter);
-        if let Some(span) = band.between(nozzle.q_least_m3_s, nozzle.q_greatest_m3_s, u) {
+        if let Some(span) = band.between(nozzle.q_least_m3_s, nozzle.q_greatest_m3_s, self.nozzle_open) {
             see(Limit::NozzlePressure, span);
         }
     }
 
     fn carrier_limits(&self, boom: &Boom, see: &mut impl FnMut(Limit, Span)) {
-        let (band, u_meter, u_supply) = match self.carrier {
+        let band = match self.carrier {
             None => return,
             Some(CarrierHere::Regulated { r_m }) => {
-                let band = Band::rising(Range { lo: r_m * boom.w_m.lo, hi: r_m * boom.w_m.hi });
-                (band, self.u_meter, self.u_supply.hypot(self.u_meter))
+                Band::rising(Range { lo: r_m * boom.w_m.lo, hi: r_m * boom.w_m.hi })
             }
             Some(CarrierHere::Manual { .. }) => {
                 let Some(band) = self.manual_carrier(boom, None, Product::Area(0.0)) else { return };
-                (band, self.u_nozzle, self.u_supply.hypot(self.u_nozzle))
+                band
             }
         };
-        if let Some(span) = band.between(self.meter_least_m3_s, self.meter_greatest_m3_s, u_meter) {
+        if let Some(span) = band.between(self.meter_least_m3_s, self.meter_greatest_m3_s, self.meter_open) {
             see(Limit::Meter, span);
         }
-        if let Some(span) = band.between(None, self.supply_m3_s, u_supply) {
+        if let Some(span) = band.between(None, self.supply_m3_s, self.supply_open) {
             see(Limit::Supply, span);
         }
     }
@@ -147,14 +145,14 @@ impl Flows {
     fn pump_limits(&self, boom: &Boom, see: &mut impl FnMut(Limit, Span)) {
         for (pump_idx, pump) in self.pumps.iter().enumerate() {
             for &(rate, product) in &pump.rates {
-                let (band, u) = match (product, self.carrier) {
+                let (band, open) = match (product, self.carrier) {
                     (Product::Area(r_m), _) => {
-                        (Band::rising(Range { lo: r_m * boom.w_m.lo, hi: r_m * boom.w_m.hi }), pump.u)
+                        (Band::rising(Range { lo: r_m * boom.w_m.lo, hi: r_m * boom.w_m.hi }), pump.area)
                     }
                     (Product::Ratio(_), None) => continue,
                     (Product::Ratio(s), Some(CarrierHere::Regulated { r_m })) => {
                         let r_m = s * r_m;
-                        (Band::rising(Range { lo: r_m * boom.w_m.lo, hi: r_m * boom.w_m.hi }), pump.u)
+                        (Band::rising(Range { lo: r_m * boom.w_m.lo, hi: r_m * boom.w_m.hi }), pump.ratio)
                     }
                     (Product::Ratio(s), Some(CarrierHere::Manual { .. })) => {
                         let Some(carrier) = self.manual_carrier(boom, Some(pump_idx), product) else {
@@ -162,10 +160,10 @@ impl Flows {
                         };
                         let share = |line: Line| Line { a_m3_s: s * line.a_m3_s, b_m2: s * line.b_m2 };
                         let band = Band { upper: share(carrier.upper), lower: share(carrier.lower) };
-                        (band, pump.u.hypot(self.u_meter.hypot(self.u_nozzle)))
+                        (band, pump.ratio)
                     }
                 };
-                if let Some(span) = band.between(pump.least_m3_s, pump.greatest_m3_s, u) {
+                if let Some(span) = band.between(pump.least_m3_s, pump.greatest_m3_s, open) {
                     see(Limit::Pump { pump_idx, rate }, span);
                 }
             }

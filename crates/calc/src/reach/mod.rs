@@ -3,6 +3,7 @@
 //! | question                                                       | module            |
 //! |----------------------------------------------------------------|-------------------|
 //! | what is planned, and what is missing or wrong in it            | [`plan`]          |
+//! | how well its numbers are proven                               | [`proven`]        |
 //! | between which speeds is the rate held, and what binds          | [`window`]        |
 //! | with which sections, down to the narrowest alone               | [`sections`]      |
 //! | which pressure, flow and rate at each speed                    | [`expected`]      |
@@ -23,6 +24,7 @@ mod limits;
 pub mod make_it_work;
 pub mod nozzle_choice;
 pub mod plan;
+pub mod proven;
 mod read;
 mod search;
 pub mod sections;

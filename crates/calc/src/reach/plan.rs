@@ -4,6 +4,7 @@
 
 use units::{FlowRate, Length, Pressure, Share, Speed, VolumePerArea};
 
+use super::proven::Proven;
 use crate::rig::{ProductRate, Rig};
 
 /// A plan: the rig with its carrier and product rates, and the sections that are on.
@@ -41,21 +42,6 @@ impl Plan {
             WhichRate::Second => pump.second,
         }
     }
-}
-
-/// Relative standard uncertainties of proven numbers, `None` where a number is taken as it stands.
-///
-/// They widen each end of a limit that rests on them into an interval, see [`crate::reach::window::End`].
-#[derive(Clone, Debug, PartialEq, Default)]
-pub struct Proven {
-    /// Of the meter number: true carrier flow over shown.
-    pub meter: Option<Share>,
-    /// Of the nozzles' mean flow at the rated pressure.
-    pub nozzle_flow: Option<Share>,
-    /// Of the supply pump's measured flow.
-    pub supply: Option<Share>,
-    /// Of each pump number, in the rig's order. May be shorter than the list of pumps.
-    pub pumps: Vec<Option<Share>>,
 }
 
 /// A set of sections, by their place from the left.
@@ -375,9 +361,10 @@ pub enum Problem {
         /// What was given.
         got: Speed,
     },
-    /// A standard uncertainty is negative, not finite, or so large that nothing is left of the number at 95 %.
+    /// What was said of a proven number is no proof: its standard uncertainty is negative, not finite, or so large that
+    /// nothing is left of the number at 95 %, or the error left in it is no number.
     Uncertainty {
-        /// What was given.
+        /// The standard uncertainty that was given.
         got: Share,
     },
 }

@@ -2,17 +2,13 @@
 //!
 //! Private to this folder. What the numbers mean together is in [`super::flows`].
 
-use units::{FlowRate, Pressure, Quantity, Share, Speed};
+use units::{FlowRate, Pressure, Quantity, Speed};
 
 use super::flows::{CarrierHere, NozzleHere, Product, PumpHere, SectionHere, not_negative, positive};
 use super::plan::{Plan, Problem, RateInForce, SectionSet, WhichRate};
+use super::proven::Factor;
 use crate::rate::{RateError, nudge_factor};
 use crate::rig::{Carrier, InjectionPump, NozzleSet, ProductRate, Rig, Section};
-
-/// Coverage factor of the intervals, for about 95 %.
-///
-/// Source: BIPM, calibration services policy on stating uncertainties: k = 2.
-pub(super) const COVERAGE: f64 = 2.0;
 
 pub(super) fn read_sections(rig: &Rig, problems: &mut Vec<Problem>) -> Vec<Option<SectionHere>> {
     if rig.sections.is_empty() {
@@ -181,15 +177,7 @@ pub(super) fn read_pumps(plan: &Plan, carrier_known: bool, problems: &mut Vec<Pr
         problems.push(Problem::NoProduct);
     }
     let read = |(pump_idx, pump): (usize, &InjectionPump)| {
-        PumpReader {
-            pump_idx,
-            pump,
-            presses: plan.nudge_presses,
-            u: plan.proven.pumps.get(pump_idx).copied().flatten(),
-            carrier_known,
-            problems,
-        }
-        .read()
+        PumpReader { pump_idx, pump, presses: plan.nudge_presses, carrier_known, problems }.read()
     };
     pumps.iter().enumerate().map(read).collect()
 }
@@ -198,7 +186,6 @@ struct PumpReader<'a> {
     pump_idx: usize,
     pump: &'a InjectionPump,
     presses: u8,
-    u: Option<Share>,
     carrier_known: bool,
     problems: &'a mut Vec<Problem>,
 }
@@ -234,8 +221,17 @@ impl PumpReader<'_> {
                 label_m
             }
         };
-        let u = read_uncertainty(self.u, self.problems);
-        PumpHere { least_m3_s, greatest_m3_s, rates, label_m, u }
+        let open = Factor::ONE;
+        PumpHere {
+            least_m3_s,
+            greatest_m3_s,
+            rates,
+            label_m,
+            area: open,
+            ratio: open,
+            dose_area: open,
+            dose_ratio: open,
+        }
     }
 
     fn read_rate(&mut self, which: WhichRate, rates: &mut Vec<(RateInForce, Product)>) {
@@ -326,14 +322,4 @@ pub(super) fn read_speed(
         problems.push(problem(got));
     }
     v_m_s
-}
-
-pub(super) fn read_uncertainty(share: Option<Share>, problems: &mut Vec<Problem>) -> f64 {
-    let Some(got) = share else { return 0.0 };
-    let u = got.as_fraction();
-    if not_negative(u).is_none() || u * COVERAGE >= 1.0 {
-        problems.push(Problem::Uncertainty { got });
-        return 0.0;
-    }
-    u
 }

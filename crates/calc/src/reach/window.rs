@@ -187,12 +187,16 @@ impl Reach {
 ///
 /// With the carrier in manual the nozzles' flow is fixed by the pressure; carrier is what the products leave of it.
 ///
-/// An end that rests on proven numbers becomes the interval of speeds at the flow `q·(1 ± 2u)`, with `u` the relative
-/// standard uncertainties in quadrature: nozzles and supply own and meter, pump own, meter own.
+/// An end that rests on proven numbers becomes the interval of speeds at the flow `q·c·(1 ± t·u)` and `q` itself. `c` is
+/// what is left uncorrected in the numbers (1 where the proven ones are keyed in), `u` their relative standard
+/// uncertainties in quadrature, `t` Student's factor for 95 % at their effective degrees of freedom: nozzles and supply
+/// pump own and meter, pump own, meter own; with the carrier in manual the nozzles take the meter's place. An end that
+/// rests on one trial alone is therefore as uncertain as that trial says. The products' share in what the nozzles pass
+/// is taken as uncertain as the carrier.
 ///
 /// # Source
 /// Definition of the rate; limits as said in extension texts on sprayer plumbing (Virginia Tech Extension 442-452:
-/// pump flow for nozzles, agitation and a reserve). Uncertainty of a product: JCGM 100:2008, 5.1.6.
+/// pump flow for nozzles, agitation and a reserve). Uncertainty: JCGM 100:2008, 5.1.6, G.4.2, F.2.4.5.
 ///
 /// # Example
 /// By hand: 20 gal/ac on 20 in nozzles of 0.4 gal/min at 40 psi: 5940 × 0.4 ÷ (20 × 20) = 5.94 mph at 40 psi, so half
@@ -217,6 +221,24 @@ impl Reach {
 /// let reach = window(&Plan::new(rig));
 /// assert!(reach.window.low().is_some_and(|v| (v.as_mph() - 2.97).abs() < 1e-9));
 /// assert!(reach.window.high().is_some_and(|v| (v.as_mph() - 5.94).abs() < 1e-9));
+/// ```
+/// Proven: the meter in three runs to 0.4 % (2 degrees of freedom, t = 4.3027), so 5.94 mph ± 1.721 %.
+/// ```
+/// # use calc::reach::{plan::Plan, proven::Proof, window::window};
+/// # use calc::rig::{Carrier, NozzleSet, Rig, Section};
+/// # use units::{FlowRate, Length, Pressure, Share, VolumePerArea};
+/// # let nozzles = NozzleSet {
+/// #     rated_flow: FlowRate::from_us_gal_per_min(0.4), rated_pressure: Pressure::from_psi(40.0),
+/// #     least_pressure: Some(Pressure::from_psi(10.0)), greatest_pressure: Some(Pressure::from_psi(40.0)), spacing: None,
+/// # };
+/// # let rig = Rig {
+/// #     sections: vec![Section { width: Length::from_in(240.0), n_nozzles: 12 }], nozzles: Some(nozzles),
+/// #     carrier: Some(Carrier::Regulated(VolumePerArea::from_us_gal_per_ac(20.0))), ..Rig::blank()
+/// # };
+/// let mut plan = Plan::new(rig);
+/// plan.proven.meter = Some(Proof { dof: 2.0, ..Proof::known(Share::from_percent(0.4)) });
+/// let sure = window(&plan).surely.high();
+/// assert!(sure.is_some_and(|v| (v.as_mph() - 5.94 * (1.0 - 0.004 * 4.302_652_73)).abs() < 1e-7));
 /// ```
 #[must_use]
 pub fn window(plan: &Plan) -> Reach {

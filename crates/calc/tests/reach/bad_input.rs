@@ -6,6 +6,7 @@ use calc::reach::expected::{along, pressure_to_set};
 use calc::reach::make_it_work::{Goal, Outcome, Steps, make_it_work};
 use calc::reach::nozzle_choice::{DropletClass, DropletTable, DropletTableError, Wanted, nozzle_choice};
 use calc::reach::plan::{Limit, Plan, Problem, SectionSet, WhichRate};
+use calc::reach::proven::Proof;
 use calc::reach::sections::{Smallest, by_count, smallest_at};
 use calc::reach::turns::{TurnError, curve_dose, least_radius_for_fraction, least_radius_for_greatest_ratio};
 use calc::reach::window::{Window, window, window_with};
@@ -216,8 +217,26 @@ fn sections() {
 #[test]
 fn uncertainties() {
     let mut plan = Plan::new(quillmere());
-    plan.proven.meter = Some(Share::from_percent(60.0));
-    assert_eq!(window(&plan).problems, [Problem::Uncertainty { got: Share::from_percent(60.0) }]);
+    let known = Proof::known(Share::from_percent(0.5));
+    let percent = |p: f64| Share::from_percent(p);
+    // Nothing left at 95 %; the same with t = 12.7 of a single degree of freedom; no number; less than nothing flows.
+    for proof in [
+        Proof::known(percent(60.0)),
+        Proof { standard: percent(8.0), dof: 1.0, ..known },
+        Proof { standard: percent(f64::INFINITY), ..known },
+        Proof { standard: percent(-1.0), ..known },
+        Proof { dof: 0.0, ..known },
+        Proof { dof: f64::NAN, ..known },
+        Proof { off: percent(-100.0), ..known },
+        Proof { off: percent(f64::NAN), ..known },
+    ] {
+        plan.proven.meter = Some(proof);
+        let reach = window(&plan);
+        assert_eq!(reach.problems, [Problem::Uncertainty { got: proof.standard }]);
+        assert_eq!(reach.window, reach.surely);
+    }
+    plan.proven.meter = Some(known);
+    assert_eq!(window(&plan).problems, []);
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! Windows worked out on paper.
 
-use calc::reach::plan::{Limit, Plan, Proven, RateInForce, SectionSet};
+use calc::reach::plan::{Limit, Plan, RateInForce, SectionSet};
+use calc::reach::proven::{Proof, Proven};
 use calc::reach::window::{Span, Window, window, window_with};
 use calc::rig::{Carrier, InjectionPump, ProductRate, Rig};
 use units::{Pressure, Share, VolumePerCarrier};
@@ -195,26 +196,97 @@ fn carrier_in_manual_falls_as_product_takes_its_place() {
     assert!(nowhere(202.8).is_open());
 }
 
+/// Half-width of 95 % of the normal distribution in standard deviations, as in any table.
+const K: f64 = 1.959_963_984_54;
+
+fn known(percent: f64) -> Option<Proof> {
+    Some(Proof::known(Share::from_percent(percent)))
+}
+
 #[test]
 fn proven_numbers_make_intervals() {
     let mut plan = Plan::new(quillmere());
     plan.rig.pumps[0].greatest = Some(oz_per_min(20.0));
-    plan.proven = Proven {
-        meter: Some(Share::from_percent(0.6)),
-        nozzle_flow: Some(Share::from_percent(0.8)),
-        pumps: vec![Some(Share::from_percent(1.5))],
-        supply: None,
-    };
+    plan.proven =
+        Proven { meter: known(0.6), nozzle_flow: known(0.8), pumps: vec![known(1.5)], ..Proven::default() };
     let reach = window(&plan);
     let Window::Open { low: Some(low), high: Some(high) } = reach.window else { panic!() };
-    // k = 2: the pump's 300/44 mph ± 3 %.
-    close(high.end.least.as_mph(), 300.0 / 44.0 * 0.97, 1e-9);
-    close(high.end.greatest.as_mph(), 300.0 / 44.0 * 1.03, 1e-9);
-    // 0.6 % and 0.8 % in quadrature are 1 %, so ± 2 %.
-    close(low.end.greatest.as_mph() / low.end.speed.as_mph(), 1.02, 1e-12);
-    // Sure only inside the intervals. The nozzles' 7.130 less 2 % stays above the pump's 6.614.
+    // The pump's 300/44 mph ± 1.96 × 1.5 %.
+    close(high.end.least.as_mph(), 300.0 / 44.0 * (1.0 - 0.015 * K), 1e-9);
+    close(high.end.greatest.as_mph(), 300.0 / 44.0 * (1.0 + 0.015 * K), 1e-9);
+    // 0.6 % and 0.8 % in quadrature are 1 %, so ± 1.96 %.
+    close(low.end.greatest.as_mph() / low.end.speed.as_mph(), 1.0 + 0.01 * K, 1e-9);
+    // Sure only inside the intervals. The nozzles' 7.130 less 2 % stays above the pump's 6.618.
     close(reach.surely.low().map_or(0.0, units::Speed::as_mph), low.end.greatest.as_mph(), 1e-12);
     close(reach.surely.high().map_or(0.0, units::Speed::as_mph), high.end.least.as_mph(), 1e-12);
+}
+
+/// The single high end of one limit: least, best, greatest, in mph.
+fn high_end(plan: &Plan, limit: Limit) -> [f64; 3] {
+    let reach = window(plan);
+    let bar = reach.bars.iter().find(|bar| bar.limit == limit).map(|bar| bar.span);
+    let Some(Span::Between { high: Some(end), .. }) = bar else { panic!("{bar:?}") };
+    [end.least.as_mph(), end.speed.as_mph(), end.greatest.as_mph()]
+}
+
+fn check_end(got: [f64; 3], expected: [f64; 3]) {
+    for (got, expected) in got.iter().zip(expected) {
+        close(*got, expected, 1e-8);
+    }
+}
+
+// Few runs count for what they are: t = 4.302653 with two degrees of freedom (any table of Student's distribution), not 2.
+#[test]
+fn few_runs_leave_more_open() {
+    let mut plan = Plan::new(quillmere());
+    plan.proven.pumps = vec![known(0.5)];
+    if let Some(proof) = &mut plan.proven.pumps[0] {
+        proof.dof = 2.0;
+    }
+    // 24 fl oz/min at 16 fl oz/ac on 33 ft: 495 × 24 / (16 × 33) = 22.5 mph.
+    let part = 0.005 * 4.302_652_729_9;
+    let pump = pump(0, RateInForce::FIRST);
+    check_end(high_end(&plan, pump), [22.5 * (1.0 - part), 22.5, 22.5 * (1.0 + part)]);
+    // 50 gal/min through the meter at 20 gal/ac: 37.5 mph. Meter alone with 2 degrees of freedom.
+    plan.proven.meter = plan.proven.pumps[0];
+    check_end(high_end(&plan, Limit::Meter), [37.5 * (1.0 - part), 37.5, 37.5 * (1.0 + part)]);
+    // The supply pump, 24 gal/min left of 40 (18 mph), to 0.5 % with 2 degrees too: √2 × 0.5 %, and
+    // ν = (0.5² + 0.5²)² / (0.5⁴/2 + 0.5⁴/2) = 4, t = 2.776445.
+    plan.proven.supply = plan.proven.meter;
+    let part = 0.005 * 2.0_f64.sqrt() * 2.776_445_105_2;
+    check_end(high_end(&plan, Limit::Supply), [18.0 * (1.0 - part), 18.0, 18.0 * (1.0 + part)]);
+}
+
+// An error that was found and not keyed in moves the interval, and the end as it is keyed in stays inside.
+#[test]
+fn an_error_left_in_a_number_stays_open() {
+    let mut plan = Plan::new(quillmere());
+    let off = |percent: f64| Share::from_percent(percent);
+    // The true flow is 2 % above the one shown, known to 0.5 %: the meter's 50 gal/min come at 1/1.02 of the speed.
+    plan.proven.meter = Some(Proof { off: off(2.0), ..Proof::known(off(0.5)) });
+    let least = 37.5 / 1.02 * (1.0 - 0.005 * K);
+    check_end(high_end(&plan, Limit::Meter), [least, 37.5, 37.5]);
+    // Worn nozzles give 5 % more at a pressure, known to 1 %: 60 psi come at 1.05/1.02 of the speed.
+    plan.proven.nozzle_flow = Some(Proof { off: off(5.0), ..Proof::known(off(1.0)) });
+    let end = high_end(&plan, Limit::NozzlePressure);
+    close(end[0], end[1], 1e-12);
+    close(end[2] / end[1], 1.05 / 1.02 * (1.0 + 0.01_f64.hypot(0.005) * K), 1e-9);
+    // A small one within its uncertainty opens both sides: 0.3 % less, ± 0.98 %.
+    plan.proven.meter = Some(Proof { off: off(-0.3), ..Proof::known(off(0.5)) });
+    let by = |sign: f64| 37.5 / 0.997 * (1.0 + sign * 0.005 * K);
+    check_end(high_end(&plan, Limit::Meter), [by(-1.0), 37.5, by(1.0)]);
+}
+
+#[test]
+fn the_course_number_moves_the_top_speed_alone() {
+    let plain = Plan::new(quillmere());
+    let mut plan = plain.clone();
+    plan.proven.course = known(0.5);
+    // 15 mph of truck are 15 mph ± 0.98 % on the display.
+    check_end(high_end(&plan, Limit::TopSpeed), [15.0 * (1.0 - 0.005 * K), 15.0, 15.0 * (1.0 + 0.005 * K)]);
+    for (a, b) in window(&plain).bars.iter().zip(&window(&plan).bars) {
+        assert_eq!(a == b, a.limit != Limit::TopSpeed);
+    }
 }
 
 #[test]
@@ -256,13 +328,13 @@ fn proven_numbers_in_manual() {
             close(*got, expected, 1e-9);
         }
     };
-    // The nozzles' flow is known to 0.1 %, so with k = 2 the 7.5 stands for 7.485 to 7.515: 15 × (7.92 − …).
-    plan.proven.nozzle_flow = Some(Share::from_percent(0.1));
-    check(ends(&plan, Limit::Meter), [6.075, 6.3, 6.525]);
-    check(ends(&plan, Limit::Supply), [1.8 - 0.234, 1.8, 1.8 + 0.234]);
-    // The supply pump to 0.24 %, 0.26 % in quadrature: 7.8 × 0.52 % × 15.
-    plan.proven.supply = Some(Share::from_percent(0.24));
-    check(ends(&plan, Limit::Supply), [1.8 - 0.6084, 1.8, 1.8 + 0.6084]);
+    // The nozzles' flow is known to 0.1 %, so the 7.5 stands for 7.5 ± 0.0075·k: 15 × (7.92 − …).
+    plan.proven.nozzle_flow = known(0.1);
+    check(ends(&plan, Limit::Meter), [6.3 - 0.1125 * K, 6.3, 6.3 + 0.1125 * K]);
+    check(ends(&plan, Limit::Supply), [1.8 - 0.117 * K, 1.8, 1.8 + 0.117 * K]);
+    // The supply pump to 0.24 %, 0.26 % in quadrature: 7.8 × 0.26 % × 15.
+    plan.proven.supply = known(0.24);
+    check(ends(&plan, Limit::Supply), [1.8 - 0.3042 * K, 1.8, 1.8 + 0.3042 * K]);
 
     // A product per carrier follows the meter: pump, meter and nozzles in quadrature. 10 % of carrier with 1 gal/ac through
     // another pump: 0.1 × (7.92 − v/15) / 1.1 gal/min, 0.7 at 3.3 mph.
@@ -270,10 +342,10 @@ fn proven_numbers_in_manual() {
     per_carrier.first = Some(ProductRate::PerCarrier(VolumePerCarrier::from_percent(10.0)));
     (per_carrier.least, per_carrier.greatest) = (None, Some(gpm(0.7)));
     plan.rig.pumps.push(per_carrier);
-    plan.proven.meter = Some(Share::from_percent(0.2));
-    plan.proven.pumps = vec![None, Some(Share::from_percent(0.2))];
-    // √(0.2² + 0.2² + 0.1²) = 0.3 %: 0.7 × 0.6 % × 1.1 × 15 / 0.1.
-    check(ends(&plan, pump(1, RateInForce::FIRST)), [3.3 - 0.693, 3.3, 3.3 + 0.693]);
+    plan.proven.meter = known(0.2);
+    plan.proven.pumps = vec![None, known(0.2)];
+    // √(0.2² + 0.2² + 0.1²) = 0.3 %: 0.7 × 0.3 % × 1.1 × 15 / 0.1.
+    check(ends(&plan, pump(1, RateInForce::FIRST)), [3.3 - 0.3465 * K, 3.3, 3.3 + 0.3465 * K]);
 }
 
 #[test]

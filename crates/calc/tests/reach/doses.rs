@@ -2,6 +2,7 @@
 
 use calc::reach::doses::{Cause, Passes, Worst, doses};
 use calc::reach::plan::{Plan, RateInForce};
+use calc::reach::proven::Proof;
 use calc::reach::window::Window;
 use calc::rig::{Carrier, ProductRate, Rig};
 use proptest::prelude::*;
@@ -174,6 +175,84 @@ fn doses_meet_at_the_hold_speed() {
             assert!(d(0.9) > d(1.0) && d(1.0) >= d(1.1));
         }
     }
+}
+
+/// Half-width of 95 % of the normal distribution in standard deviations, as in any table.
+const K: f64 = 1.959_963_984_54;
+
+// 44 fl oz/ac, the second rate nudged up, against a maximum of 45: kept by the best value. The pump number to 0.8 % and the
+// course number to 0.6 % are 1 % in quadrature, so up to 44.86; to 1.2 % and 0.9 %, 1.5 %, up to 45.29.
+#[test]
+fn a_dose_that_may_pass_the_label_is_doubtful_and_not_refused() {
+    let mut plan = Plan::new(quillmere());
+    plan.rig.pumps[0].label_greatest = Some(oz_per_ac(45.0));
+    let nudged_up = RateInForce { presses: 1, ..RateInForce::SECOND };
+    let known = |percent: f64| Some(Proof::known(Share::from_percent(percent)));
+    assert!(doses(&plan).doubtful.is_empty());
+    plan.proven.pumps = vec![known(0.8)];
+    plan.proven.course = known(0.6);
+    let line = |plan: &Plan| doses(plan).lines.into_iter().find(|l| l.rate == nudged_up).unwrap();
+    let ends = |plan: &Plan| {
+        let (least, most) = line(plan).open;
+        [least, most].map(|law| law.held().unwrap().as_us_fl_oz_per_ac())
+    };
+    let near = |got: [f64; 2], part: f64| {
+        close(got[0], 44.0 * (1.0 - part), 1e-8);
+        close(got[1], 44.0 * (1.0 + part), 1e-8);
+    };
+    near(ends(&plan), 0.01 * K);
+    assert_eq!(line(&plan).may_pass, Some(Passes::Never));
+    assert!(doses(&plan).doubtful.is_empty());
+    plan.proven.pumps = vec![known(1.2)];
+    plan.proven.course = known(0.9);
+    near(ends(&plan), 0.015 * K);
+    assert_eq!((line(&plan).passes, line(&plan).may_pass), (Some(Passes::Never), Some(Passes::Always)));
+    let all = doses(&plan);
+    assert!(all.refused.is_empty());
+    assert_eq!(all.doubtful.len(), 1);
+    let doubt = all.doubtful[0];
+    assert_eq!((doubt.pump_idx, doubt.rate, doubt.cause), (0, nudged_up, Cause::RateItself));
+    close(doubt.worst.unwrap().dose.as_us_fl_oz_per_ac(), 44.0 * (1.0 + 0.015 * K), 1e-8);
+    // Below a hold of 5 mph the upper end passes in the window, from 5 × 44 × (1 + k·1.5 %) / 48 mph down; best value 4.583.
+    plan.rig.pumps[0].label_greatest = Some(oz_per_ac(62.0));
+    plan.rig.hold_speed = Some(mph(5.0));
+    let all = doses(&plan);
+    let Some(Passes::Below(at)) = line(&plan).may_pass else { panic!() };
+    close(at.as_mph(), 5.0 * 44.0 * (1.0 + 0.015 * K) / 62.0, 1e-8);
+    // The window begins at 3.573 mph, between the 3.548 of the best value and this 3.653.
+    assert!(all.refused.is_empty());
+    assert_eq!(
+        all.doubtful.iter().map(|d| (d.rate, d.cause)).collect::<Vec<_>>(),
+        [(nudged_up, Cause::Hold)]
+    );
+    // A dose that passes by its best value is refused, not doubtful.
+    plan.rig.hold_speed = Some(mph(5.1));
+    let all = doses(&plan);
+    assert_eq!((all.refused.len(), all.doubtful.len()), (1, 0));
+}
+
+// In manual a product per carrier follows the nozzles and what the meter makes of their flow.
+#[test]
+fn a_dose_per_carrier_in_manual_rests_on_nozzles_and_meter_too() {
+    let mut plan = Plan::new(quillmere());
+    plan.rig.carrier = Some(Carrier::Manual(Pressure::from_psi(40.0)));
+    plan.rig.pumps[0].first = Some(ProductRate::PerCarrier(VolumePerCarrier::from_percent(1.0)));
+    (plan.rig.pumps[0].second, plan.rig.pumps[0].nudge) = (None, None);
+    let known = |percent: f64| Some(Proof::known(Share::from_percent(percent)));
+    plan.proven.pumps = vec![known(0.2)];
+    plan.proven.nozzle_flow = known(0.4);
+    plan.proven.meter = known(0.4);
+    plan.proven.course = known(0.8);
+    // √(0.2² + 0.4² + 0.4² + 0.8²) = 1 %.
+    let upper = |plan: &Plan| {
+        let line = doses(plan).lines[0];
+        let at = |law: calc::reach::doses::DoseLaw| law.at(mph(5.0)).unwrap().as_us_fl_oz_per_ac();
+        at(line.open.1) / at(line.law)
+    };
+    close(upper(&plan), 1.0 + 0.01 * K, 1e-9);
+    // With the rate held neither counts: √(0.2² + 0.8²).
+    plan.rig.carrier = Some(Carrier::Regulated(gpa(20.0)));
+    close(upper(&plan), 1.0 + 0.002_f64.hypot(0.008) * K, 1e-9);
 }
 
 #[test]

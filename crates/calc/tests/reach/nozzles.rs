@@ -5,7 +5,8 @@ use calc::reach::nozzle_choice::DropletClass::{Coarse, Fine, Medium};
 use calc::reach::nozzle_choice::{
     Candidate, Choice, DropletTable, Droplets, Fit, OwnSet, Wanted, nozzle_choice,
 };
-use calc::reach::plan::{Plan, Proven};
+use calc::reach::plan::Plan;
+use calc::reach::proven::{Proof, Proven};
 use calc::reach::window::window;
 use calc::rig::{Carrier, NozzleSet, Rig, Section};
 use units::{FlowRate, Length, Pressure, Share, Speed, VolumePerArea};
@@ -129,7 +130,7 @@ fn own_sets_have_their_own_windows_and_droplets() {
 #[test]
 fn the_set_on_the_rig_agrees_with_the_window() {
     let plan = Plan {
-        proven: Proven { nozzle_flow: Some(Share::from_percent(1.0)), ..Proven::default() },
+        proven: Proven { nozzle_flow: Some(Proof::known(Share::from_percent(1.0))), ..Proven::default() },
         ..Plan::new(carrier_only())
     };
     let own = OwnSet { nozzles: nozzles(), droplets: None };

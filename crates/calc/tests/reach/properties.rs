@@ -4,6 +4,7 @@
 use calc::nozzle::pressure_for_flow;
 use calc::rate::{flow_for_rate, nudged_rate, product_rate_per_area};
 use calc::reach::plan::{Limit, Plan, RateInForce, WhichRate};
+use calc::reach::proven::Proof;
 use calc::reach::window::{Span, Window, window};
 use calc::rig::{Carrier, FlowMeter, InjectionPump, NozzleSet, ProductRate, Rig, Section, SupplyPump};
 use proptest::prelude::*;
@@ -281,12 +282,13 @@ proptest! {
     }
 
     #[test]
-    fn uncertainty_only_takes_away(rig in rigs(), percent in 0.1..5.0_f64) {
+    fn uncertainty_only_takes_away(rig in rigs(), percent in 0.1..5.0_f64, dof in 2.0..30.0_f64) {
         let mut plan = Plan::new(rig);
         let best = window(&plan);
         prop_assert_eq!(speeds_of(&best.window), speeds_of(&best.surely));
-        plan.proven.meter = Some(Share::from_percent(percent));
-        plan.proven.pumps = vec![Some(Share::from_percent(percent)); plan.rig.pumps.len()];
+        let proof = Proof { dof, ..Proof::known(Share::from_percent(percent)) };
+        plan.proven.meter = Some(proof);
+        plan.proven.pumps = vec![Some(proof); plan.rig.pumps.len()];
         let reach = window(&plan);
         prop_assert_eq!(speeds_of(&best.window), speeds_of(&reach.window));
         for bar in &reach.bars {
