@@ -62,10 +62,10 @@ fn speeds() -> Vec<Speed> {
 }
 
 /// Everything that the screen draws.
-fn full(plan: &Plan, speeds: &[Speed], radii: &[Length]) -> f64 {
+fn full(plan: &Plan, speed: Speed, speeds: &[Speed], radii: &[Length]) -> f64 {
     let reach = window(plan);
     let counts = by_count(plan);
-    let smallest = smallest_at(plan, Speed::from_km_per_h(10.0));
+    let smallest = smallest_at(plan, speed);
     let here = along(plan, speeds.iter().copied());
     let doses = doses(plan);
     let mut sum = reach.bars.len() as f64 + counts.len() as f64 + here.len() as f64;
@@ -95,18 +95,30 @@ fn reach(c: &mut Criterion) {
     let plan = plan();
     let speeds = speeds();
     let radii: Vec<Length> = (1..=200).map(|k| Length::from_m(f64::from(k))).collect();
-    c.bench_function("reach/full", |b| b.iter(|| full(black_box(&plan), &speeds, &radii)));
+    let (some, none) = (Speed::from_km_per_h(10.0), Speed::from_km_per_h(25.0));
+    c.bench_function("reach/full", |b| b.iter(|| full(black_box(&plan), some, &speeds, &radii)));
+    c.bench_function("reach/full_none_fits", |b| b.iter(|| full(black_box(&plan), none, &speeds, &radii)));
     c.bench_function("reach/window", |b| b.iter(|| window(black_box(&plan))));
     c.bench_function("reach/by_count", |b| b.iter(|| by_count(black_box(&plan))));
     c.bench_function("reach/smallest_at", |b| {
-        b.iter(|| smallest_at(black_box(&plan), Speed::from_km_per_h(10.0)));
+        b.iter(|| smallest_at(black_box(&plan), some));
     });
     c.bench_function("reach/smallest_at_none", |b| {
-        b.iter(|| smallest_at(black_box(&plan), Speed::from_km_per_h(25.0)));
+        b.iter(|| smallest_at(black_box(&plan), none));
     });
+    // No two of twelve sections alike, and of 36: the most that there is to search.
+    for n in [12, 36] {
+        let mut unlike = plan.clone();
+        let section = |k: u32| Section { width: Length::from_m(2.0 + f64::from(k).sqrt()), n_nozzles: 0 };
+        unlike.rig.sections = (1..=n).map(section).collect();
+        (unlike.rig.nozzles, unlike.rig.supply) = (None, None);
+        unlike.rig.meter = plan.rig.meter.map(|meter| FlowMeter { greatest: None, ..meter });
+        let name = format!("reach/smallest_at_{n}_unlike");
+        c.bench_function(&name, |b| b.iter(|| smallest_at(black_box(&unlike), Speed::from_km_per_h(2.0))));
+    }
     c.bench_function("reach/along_200", |b| b.iter(|| along(black_box(&plan), speeds.iter().copied())));
 
-    // The dearest question, asked on a button and not while a slider moves.
+    // The dearest question.
     let goal = Goal {
         speeds: Some((Speed::from_km_per_h(18.0), Speed::from_km_per_h(22.0))),
         breadth: Speed::from_km_per_h(1.0),

@@ -286,6 +286,21 @@ pub(super) fn any_refused(flows: &Flows, boom: Option<&Boom>, window: &Window) -
     dose_lines(flows, boom).any(|line| refusal(&line, line.law, line.passes, window).is_some())
 }
 
+/// Whether any dose of the plan passes its label maximum in an open window with this low end, 0 where nothing limits it.
+pub(super) fn refused_from(flows: &Flows, boom: Option<&Boom>, low_m_s: f64) -> bool {
+    flows.pumps.iter().enumerate().any(|(pump_idx, pump)| {
+        let Some(label) = pump.label_m.map(VolumePerArea::from_si) else { return false };
+        pump.rates.iter().any(|&(_, product)| {
+            let law = product_law(flows, boom, pump_idx, product);
+            match law.map_or(Passes::Never, |law| law.passes(label)) {
+                Passes::Never => false,
+                Passes::Below(from) => low_m_s < from.as_m_per_s(),
+                Passes::Always => true,
+            }
+        })
+    })
+}
+
 fn dose_lines<'a>(flows: &'a Flows, boom: Option<&'a Boom>) -> impl Iterator<Item = DoseLine> + 'a {
     flows.pumps.iter().enumerate().flat_map(move |(pump_idx, pump)| {
         pump.rates.iter().filter_map(move |&(rate, product)| {

@@ -242,6 +242,24 @@ impl Flows {
         }
     }
 
+    /// Another nozzle set; a carrier left in manual stays at its pressure.
+    pub(super) fn set_nozzle(&mut self, nozzle: Option<NozzleHere>) {
+        self.nozzle = nozzle;
+        if let Some(CarrierHere::Manual { pressure, q_nozzle_m3_s }) = &mut self.carrier {
+            *q_nozzle_m3_s = nozzle.and_then(|nozzle| nozzle.flow_m3_s(*pressure));
+        }
+    }
+
+    /// The products of two pumps change places, their rates and label maxima with them.
+    pub(super) fn swap_products(&mut self, pump_idx: usize, with_pump_idx: usize) {
+        let (a, b) = (pump_idx.min(with_pump_idx), pump_idx.max(with_pump_idx));
+        let (before, from_b) = self.pumps.split_at_mut(b);
+        if let (Some(one), Some(other)) = (before.get_mut(a), from_b.first_mut()) {
+            std::mem::swap(&mut one.rates, &mut other.rates);
+            std::mem::swap(&mut one.label_m, &mut other.label_m);
+        }
+    }
+
     /// The sections of a set that make sense.
     pub(super) fn sections_of(&self, set: SectionSet) -> impl Iterator<Item = SectionHere> + '_ {
         set.iter().filter_map(|idx| self.sections.get(idx).copied().flatten())

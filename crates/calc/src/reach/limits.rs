@@ -24,17 +24,25 @@ impl Line {
         Self { a_m3_s: 0.0, b_m2 }
     }
 
+    /// Where the line meets a flow. `None` where that is at no speed above zero.
+    fn meets(self, q_m3_s: f64) -> Option<f64> {
+        let v_m_s = self.at(q_m3_s);
+        (v_m_s > 0.0).then_some(v_m_s)
+    }
+
+    fn at(self, q_m3_s: f64) -> f64 {
+        (q_m3_s - self.a_m3_s) / self.b_m2
+    }
+
     /// Where the line meets a flow, and where it would if the flow were another one inside what is open of it.
     fn end(self, q_m3_s: f64, open: Factor) -> Option<End> {
-        let at = |q: f64| (q - self.a_m3_s) / self.b_m2;
+        let v_m_s = self.meets(q_m3_s)?;
         let speed = |v: f64| Speed::from_m_per_s(v.max(0.0));
-        let v_m_s = at(q_m3_s);
-        let (one, other) = (at(q_m3_s * open.lo), at(q_m3_s * open.hi));
-        (v_m_s > 0.0).then(|| End {
-            speed: speed(v_m_s),
-            least: speed(one.min(other)),
-            greatest: speed(one.max(other)),
-        })
+        if open == Factor::ONE {
+            return Some(End::exact(speed(v_m_s)));
+        }
+        let (one, other) = (self.at(q_m3_s * open.lo), self.at(q_m3_s * open.hi));
+        Some(End { speed: speed(v_m_s), least: speed(one.min(other)), greatest: speed(one.max(other)) })
     }
 }
 
@@ -51,57 +59,119 @@ impl Band {
         Self { upper: Line::rising(b_m2.hi), lower: Line::rising(b_m2.lo) }
     }
 
-    /// The speeds at which the whole band lies between two flows. `None` where neither is known.
-    fn between(self, least_m3_s: Option<f64>, greatest_m3_s: Option<f64>, open: Factor) -> Option<Span> {
-        if least_m3_s.is_none() && greatest_m3_s.is_none() {
-            return None;
-        }
+    /// Between which speeds the whole band lies between two flows, with `end` to say where a line meets a flow: low end,
+    /// high end, each `None` where there is none. `None` where the band lies there at no speed.
+    fn between<E>(
+        self,
+        least_m3_s: Option<f64>,
+        greatest_m3_s: Option<f64>,
+        end: impl Fn(Line, f64) -> Option<E>,
+    ) -> Option<(Option<E>, Option<E>)> {
         let (mut low, mut high) = (None, None);
         if let Some(q) = greatest_m3_s {
             let Line { a_m3_s, b_m2 } = self.upper;
             if b_m2 > 0.0 {
-                match self.upper.end(q, open) {
-                    Some(end) => high = Some(end),
-                    None => return Some(Span::Nowhere),
-                }
+                high = Some(end(self.upper, q)?);
             } else if b_m2 < 0.0 {
-                low = self.upper.end(q, open);
+                low = end(self.upper, q);
             } else if a_m3_s > q {
-                return Some(Span::Nowhere);
+                return None;
             }
         }
         if let Some(q) = least_m3_s {
             let Line { a_m3_s, b_m2 } = self.lower;
             if b_m2 > 0.0 {
-                low = self.lower.end(q, open);
+                low = end(self.lower, q);
             } else if b_m2 < 0.0 {
-                match self.lower.end(q, open) {
-                    Some(end) => high = Some(end),
-                    None => return Some(Span::Nowhere),
-                }
+                high = Some(end(self.lower, q)?);
             } else if a_m3_s < q {
-                return Some(Span::Nowhere);
+                return None;
             }
         }
-        Some(Span::Between { low, high })
+        Some((low, high))
     }
+}
+
+/// Least and greatest flow.
+type Bounds = (Option<f64>, Option<f64>);
+
+/// What one limit watches: a flow, its bounds of which at least one is known, and what is open of them.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Watched {
+    pub(super) limit: Limit,
+    band: Band,
+    least_m3_s: Option<f64>,
+    greatest_m3_s: Option<f64>,
+    open: Factor,
+}
+
+impl Watched {
+    fn span(&self) -> Span {
+        match self.band.between(self.least_m3_s, self.greatest_m3_s, |line, q| line.end(q, self.open)) {
+            Some((low, high)) => Span::Between { low, high },
+            None => Span::Nowhere,
+        }
+    }
+
+    /// Bounds of the flow at a speed, and the flow there: `(least, lowest flow, highest flow, greatest)`, each flow as
+    /// what does not change with speed and what does.
+    pub(super) fn at(&self, v_m_s: f64) -> (f64, [f64; 2], [f64; 2], f64) {
+        let flow = |line: Line| [line.a_m3_s, line.b_m2 * v_m_s];
+        let (least, greatest) = (self.least_m3_s.unwrap_or(0.0), self.greatest_m3_s.unwrap_or(f64::INFINITY));
+        (least, flow(self.band.lower), flow(self.band.upper), greatest)
+    }
+}
+
+/// The ends of a window, without what binds there: 0 and infinite where nothing does.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Ends {
+    pub(super) low_m_s: f64,
+    pub(super) high_m_s: f64,
 }
 
 impl Flows {
     /// Hands over every limit that is known, as a span on the speed axis.
     pub(super) fn each_limit(&self, boom: Option<&Boom>, mut see: impl FnMut(Limit, Span)) {
-        if let Some(boom) = boom {
-            self.nozzle_limit(boom, &mut see);
-            self.carrier_limits(boom, &mut see);
-            self.pump_limits(boom, &mut see);
-        }
+        self.each_flow(boom, |watched| see(watched.limit, watched.span()));
         if let Some(v) = self.top_m_s {
             let high = Line::rising(1.0).end(v, self.top_open);
             see(Limit::TopSpeed, Span::Between { low: None, high });
         }
     }
 
-    fn nozzle_limit(&self, boom: &Boom, see: &mut impl FnMut(Limit, Span)) {
+    /// The ends of the window, low above high where limits exclude one another. `None` where a limit is met at no speed,
+    /// or where there is none. The same numbers as those of [`super::window::window_of`], at less cost.
+    pub(super) fn ends(&self, boom: Option<&Boom>) -> Option<Ends> {
+        self.carrier?;
+        let mut ends = Ends { low_m_s: 0.0, high_m_s: self.top_m_s.unwrap_or(f64::INFINITY) };
+        let (mut nowhere, mut any) = (false, self.top_m_s.is_some());
+        self.each_flow(Some(boom?), |watched| {
+            any = true;
+            match watched.band.between(watched.least_m3_s, watched.greatest_m3_s, Line::meets) {
+                None => nowhere = true,
+                Some((low, high)) => {
+                    ends.low_m_s = ends.low_m_s.max(low.unwrap_or(0.0));
+                    ends.high_m_s = ends.high_m_s.min(high.unwrap_or(f64::INFINITY));
+                }
+            }
+        });
+        (any && !nowhere).then_some(ends)
+    }
+
+    /// Hands over every limit of a flow.
+    pub(super) fn each_flow(&self, boom: Option<&Boom>, mut see: impl FnMut(&Watched)) {
+        let Some(boom) = boom else { return };
+        let mut known = |limit, band, (least_m3_s, greatest_m3_s): Bounds, open| {
+            if least_m3_s.is_some() || greatest_m3_s.is_some() {
+                see(&Watched { limit, band, least_m3_s, greatest_m3_s, open });
+            }
+        };
+        self.nozzle_limit(boom, &mut known);
+        self.carrier_limits(boom, &mut known);
+        self.pump_limits(boom, &mut known);
+    }
+
+    fn nozzle_limit(&self, boom: &Boom, see: &mut impl FnMut(Limit, Band, Bounds, Factor)) {
         let (Some(nozzle), Some(carrier)) = (&self.nozzle, self.carrier) else { return };
         let band = match carrier {
             CarrierHere::Regulated { r_m } => {
@@ -118,12 +188,10 @@ impl Flows {
             }
             CarrierHere::Manual { q_nozzle_m3_s: None, .. } => return,
         };
-        if let Some(span) = band.between(nozzle.q_least_m3_s, nozzle.q_greatest_m3_s, self.nozzle_open) {
-            see(Limit::NozzlePressure, span);
-        }
+        see(Limit::NozzlePressure, band, (nozzle.q_least_m3_s, nozzle.q_greatest_m3_s), self.nozzle_open);
     }
 
-    fn carrier_limits(&self, boom: &Boom, see: &mut impl FnMut(Limit, Span)) {
+    fn carrier_limits(&self, boom: &Boom, see: &mut impl FnMut(Limit, Band, Bounds, Factor)) {
         let band = match self.carrier {
             None => return,
             Some(CarrierHere::Regulated { r_m }) => {
@@ -134,15 +202,11 @@ impl Flows {
                 band
             }
         };
-        if let Some(span) = band.between(self.meter_least_m3_s, self.meter_greatest_m3_s, self.meter_open) {
-            see(Limit::Meter, span);
-        }
-        if let Some(span) = band.between(None, self.supply_m3_s, self.supply_open) {
-            see(Limit::Supply, span);
-        }
+        see(Limit::Meter, band, (self.meter_least_m3_s, self.meter_greatest_m3_s), self.meter_open);
+        see(Limit::Supply, band, (None, self.supply_m3_s), self.supply_open);
     }
 
-    fn pump_limits(&self, boom: &Boom, see: &mut impl FnMut(Limit, Span)) {
+    fn pump_limits(&self, boom: &Boom, see: &mut impl FnMut(Limit, Band, Bounds, Factor)) {
         for (pump_idx, pump) in self.pumps.iter().enumerate() {
             for &(rate, product) in &pump.rates {
                 let (band, open) = match (product, self.carrier) {
@@ -163,9 +227,8 @@ impl Flows {
                         (band, pump.ratio)
                     }
                 };
-                if let Some(span) = band.between(pump.least_m3_s, pump.greatest_m3_s, open) {
-                    see(Limit::Pump { pump_idx, rate }, span);
-                }
+                let limit = Limit::Pump { pump_idx, rate };
+                see(limit, band, (pump.least_m3_s, pump.greatest_m3_s), open);
             }
         }
     }

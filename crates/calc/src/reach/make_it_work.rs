@@ -4,8 +4,9 @@
 
 use units::{FlowRate, Pressure, Share, Speed, VolumePerArea};
 
-use super::doses::any_refused;
+use super::doses::{any_refused, refused_from};
 use super::flows::{Boom, Flows};
+use super::limits::Ends;
 use super::nozzle_choice::{Candidate, OwnSet};
 use super::plan::{Plan, Problem, SectionSet, WhichRate};
 use super::search;
@@ -165,17 +166,21 @@ pub enum Outcome {
 /// The smallest single changes that make a plan work.
 ///
 /// A plan works when its window is open, as broad as the goal asks, holds the wanted speeds, and no dose in it passes a
-/// label maximum. Every suggestion is a whole plan that was computed anew and meets the goal; along a family each step
-/// is tried from the plan outward (carrier rates, pressures and product rates between a quarter and four times the
-/// present one), so a smaller change of that family on the same
-/// steps does not exist. Sections are the exception: they are taken off from the outside, from either end, and by width, but
-/// not every set is tried.
+/// label maximum. Every suggestion is a whole plan that was computed anew and meets the goal; along a family no step
+/// nearer to the plan works (carrier rates, pressures and product rates between a quarter and four times the present
+/// one). Not every step is computed for that: with the carrier rate held every end of every limit falls as a rate rises, so
+/// where even the most favourable ends of a stretch of steps do not meet the goal, none of its steps does.
+///
+/// Sections: of all sets that leave out some of the sections that are on, the one that leaves out the fewest, of those the
+/// one that gives up the least width; the same for sets that add some. Sets that do both are not tried. Beyond 8192 choices
+/// by kind of section (more than twelve that all differ) only some orders are: from both ends, from the left, from the right,
+/// narrowest first, widest first.
 ///
 /// | family                     | tried                                                              |
 /// |----------------------------|--------------------------------------------------------------------|
 /// | nozzles                    | nominal sizes (ISO 10625, from memory) and own sets, nearest first |
 /// | carrier rate, pressure     | whole multiples of a step, nearest first                           |
-/// | sections                   | one fewer or more at a time: outermost, narrowest and widest ones  |
+/// | sections                   | every set with fewer, every set with more, nearest first           |
 /// | product rate               | in shares of the present one, nearest first                        |
 /// | other pump                 | the product swapped with every other pump                          |
 /// | second rate, nudge         | left out                                                           |
@@ -267,21 +272,28 @@ pub(super) fn judge(plan: &Plan, goal: Goal) -> Judged {
     judge_flows(&flows, boom.as_ref(), goal)
 }
 
-pub(super) fn judge_flows(flows: &Flows, boom: Option<&Boom>, goal: Goal) -> Judged {
+fn judge_flows(flows: &Flows, boom: Option<&Boom>, goal: Goal) -> Judged {
     let window = window_of(flows, boom);
     let refused = any_refused(flows, boom, &window);
-    let works = !refused && holds_goal(&window, goal);
+    let (low_m_s, high_m_s) =
+        (window.low().map_or(0.0, Speed::as_m_per_s), window.high().map_or(f64::INFINITY, Speed::as_m_per_s));
+    let works = window.is_open() && !refused && holds_goal(Ends { low_m_s, high_m_s }, goal);
     Judged { window, refused, works }
 }
 
-fn holds_goal(window: &Window, goal: Goal) -> bool {
-    if !window.is_open() {
+/// The same answer as [`judge`], at a fraction of the cost: nothing but the ends of the window is worked out.
+pub(super) fn works_at_all(flows: &Flows, boom: Option<&Boom>, goal: Goal) -> bool {
+    flows.ends(boom).is_some_and(|ends| holds_goal(ends, goal) && !refused_from(flows, boom, ends.low_m_s))
+}
+
+/// Whether speeds between these ends, if there are any, meet a goal.
+pub(super) fn holds_goal(ends: Ends, goal: Goal) -> bool {
+    let Ends { low_m_s, high_m_s } = ends;
+    if low_m_s > high_m_s {
         return false;
     }
     // A trace, since a range that was worked out backward from a window must count as holding it.
     const TRACE: f64 = 1e-9;
-    let (low_m_s, high_m_s) =
-        (window.low().map_or(0.0, Speed::as_m_per_s), window.high().map_or(f64::INFINITY, Speed::as_m_per_s));
     let broad = high_m_s - low_m_s >= goal.breadth.as_m_per_s() * (1.0 - TRACE);
     let wanted = goal.speeds.is_none_or(|(slowest, fastest)| {
         low_m_s <= slowest.as_m_per_s() * (1.0 + TRACE) && fastest.as_m_per_s() <= high_m_s * (1.0 + TRACE)

@@ -27,6 +27,7 @@ pub mod plan;
 pub mod proven;
 mod read;
 mod search;
+mod section_search;
 pub mod sections;
 pub mod turns;
 pub mod window;

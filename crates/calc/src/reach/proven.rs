@@ -94,6 +94,24 @@ impl Proof {
         Self { off: Share::from_fraction(caught.as_m3_per_s() / nominal.as_m3_per_s() - 1.0), standard, dof }
     }
 
+    /// What an expanded uncertainty of 95 % says where its degrees of freedom are not kept: combined with others it counts
+    /// a little too much rather than too little. `off` as in [`Self::off`], e.g. from [`Self::of_number`].
+    ///
+    /// # Example
+    /// By hand: 290 proven and kept as 302 is 4.138 % off, with U = 1 %: u = 1 % ÷ 1.959964.
+    /// ```
+    /// # use calc::reach::proven::Proof;
+    /// # use units::Share;
+    /// let proof = Proof::from_expanded(Share::from_fraction(302.0 / 290.0 - 1.0), Share::from_percent(1.0));
+    /// assert!((proof.standard.as_percent() - 1.0 / 1.959_963_984_5).abs() < 1e-9);
+    /// ```
+    #[must_use]
+    pub const fn from_expanded(off: Share, expanded: Share) -> Self {
+        // Half-width of 95 % of the normal distribution in standard deviations, as in any table.
+        const K: f64 = 1.959_963_984_540_054;
+        Self { off, standard: Share::from_fraction(expanded.as_fraction() / K), dof: f64::INFINITY }
+    }
+
     fn is_sensible(&self) -> bool {
         let (off, u) = (self.off.as_fraction(), self.standard.as_fraction());
         let in_range = off.is_finite() && off > -1.0 && u.is_finite() && u >= 0.0;

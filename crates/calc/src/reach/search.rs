@@ -5,11 +5,15 @@
 use units::{FlowRate, Pressure, Quantity, Speed, VolumePerArea, VolumePerCarrier};
 
 use super::doses::doses;
+use super::doses::refused_from;
 use super::expected::along;
 use super::flows::{Boom, CarrierHere, Flows};
-use super::make_it_work::{Change, Judged, Suggestion, Task, judge, judge_flows};
+use super::limits::Ends;
+use super::make_it_work::{Change, Goal, Judged, Suggestion, Task, holds_goal, judge, works_at_all};
 use super::nozzle_choice::{Candidate, nominal_set};
-use super::plan::{Plan, SectionSet, WhichRate};
+use super::plan::{Plan, RateInForce, WhichRate};
+use super::read::nozzle_here;
+use super::section_search::{JudgeBoom, first, nearest};
 use crate::nozzle::{SIZES, flow_at_pressure};
 use crate::rig::{Carrier, NozzleSet, ProductRate};
 
@@ -59,10 +63,16 @@ fn nozzles(task: &Task<'_>, found: &mut Vec<Suggestion>) {
         .filter(|(candidate, _, far)| matches!(candidate, Candidate::Own(_)) || far.abs() > 1e-3)
         .collect();
     others.sort_by(|a, b| a.2.abs().total_cmp(&b.2.abs()));
+    let mut quick = Quick::new(task);
+    let specific_gravity = task.plan.rig.specific_gravity;
     for smaller in [true, false] {
         let side = others.iter().filter(|(_, _, far)| (*far < 0.0) == smaller);
         found.extend(
             side.filter_map(|&(candidate, nozzles, far)| {
+                quick.flows.set_nozzle(nozzle_here(nozzles, specific_gravity, &mut Vec::new()));
+                if !quick.works_now() {
+                    return None;
+                }
                 let plan = task.with(|plan| {
                     plan.rig.nozzles = Some(nozzles);
                     plan.proven.nozzle_flow = None;
@@ -99,11 +109,8 @@ fn carrier(task: &Task<'_>, found: &mut Vec<Suggestion>) {
         Some(Carrier::Regulated(from)) => {
             let now = from.as_si();
             for side in multiples(now, task.steps.carrier.as_si()) {
-                found.extend(side.into_iter().find_map(|r_m| {
-                    quick.flows.carrier = Some(CarrierHere::Regulated { r_m });
-                    if !quick.works() {
-                        return None;
-                    }
+                let set = |flows: &mut Flows, r_m| flows.carrier = Some(CarrierHere::Regulated { r_m });
+                found.extend(quick.nearest_rate(&side, set).and_then(|r_m| {
                     let to = VolumePerArea::from_si(r_m);
                     let plan = task.with(|plan| plan.rig.carrier = Some(Carrier::Regulated(to)));
                     task.works(Change::CarrierRate { from, to }, plan, size(now, r_m))
@@ -115,6 +122,11 @@ fn carrier(task: &Task<'_>, found: &mut Vec<Suggestion>) {
             for side in multiples(now, task.steps.pressure.as_pa()) {
                 found.extend(side.into_iter().find_map(|p_pa| {
                     let to = Pressure::from_pa(p_pa);
+                    let q_nozzle_m3_s = quick.flows.nozzle.and_then(|nozzle| nozzle.flow_m3_s(to));
+                    quick.flows.carrier = Some(CarrierHere::Manual { pressure: to, q_nozzle_m3_s });
+                    if !quick.works_now() {
+                        return None;
+                    }
                     let plan = task.with(|plan| plan.rig.carrier = Some(Carrier::Manual(to)));
                     task.works(Change::ManualPressure { from, to }, plan, size(now, p_pa))
                 }));
@@ -138,53 +150,68 @@ impl<'a> Quick<'a> {
         Self { task, flows, boom }
     }
 
-    fn works(&self) -> bool {
-        judge_flows(&self.flows, self.boom.as_ref(), self.task.goal).works
+    fn works_now(&self) -> bool {
+        works_at_all(&self.flows, self.boom.as_ref(), self.task.goal)
+    }
+
+    /// The first of some rates, in rising or falling order, with which the plan works; `set` puts one into the numbers.
+    ///
+    /// With the carrier rate held, every end of every limit falls as a rate rises, low ends and high ends alike, and a dose
+    /// that passes its label maximum with a smaller rate does so with a larger one. So a stretch of rates is left out whole
+    /// where its largest one's low end and its smallest one's high end do not meet the goal, or the smallest one is refused.
+    /// With the carrier in manual that is not so, and every rate is tried.
+    fn nearest_rate(&mut self, rates: &[f64], set: impl Fn(&mut Flows, f64)) -> Option<f64> {
+        let goal = self.task.goal;
+        let mut may = |lo: usize, hi: usize| {
+            let (smaller, larger) = (rates[lo].min(rates[hi]), rates[lo].max(rates[hi]));
+            set(&mut self.flows, smaller);
+            if lo == hi {
+                return self.works_now();
+            }
+            if matches!(self.flows.carrier, Some(CarrierHere::Manual { .. })) {
+                return true;
+            }
+            let Some(at_smaller) = self.flows.ends(self.boom.as_ref()) else { return false };
+            if refused_from(&self.flows, self.boom.as_ref(), at_smaller.low_m_s) {
+                return false;
+            }
+            set(&mut self.flows, larger);
+            let Some(at_larger) = self.flows.ends(self.boom.as_ref()) else { return false };
+            holds_goal(Ends { low_m_s: at_larger.low_m_s, high_m_s: at_smaller.high_m_s }, goal)
+        };
+        let last = rates.len().checked_sub(1)?;
+        first(0, last, &mut may).map(|idx| rates[idx])
+    }
+}
+
+impl JudgeBoom for Quick<'_> {
+    fn works(&mut self, boom: Option<&Boom>) -> bool {
+        works_at_all(&self.flows, boom, self.task.goal)
+    }
+
+    fn may(&mut self, best: &Boom, worst: &Boom) -> bool {
+        if !self.flows.ends(Some(best)).is_some_and(|ends| holds_goal(ends, self.task.goal)) {
+            return false;
+        }
+        // With the rate held a dose does not depend on which sections are on, and of all the low ends none is above this.
+        let manual = matches!(self.flows.carrier, Some(CarrierHere::Manual { .. }));
+        let highest_low = self.flows.ends(Some(worst)).map(|ends| ends.low_m_s);
+        manual || highest_low.is_none_or(|low_m_s| !refused_from(&self.flows, None, low_m_s))
     }
 }
 
 fn sections(task: &Task<'_>, found: &mut Vec<Suggestion>) {
-    let rig = &task.plan.rig;
     let from = task.plan.sections_on;
-    let width = |set: SectionSet| -> f64 {
-        set.iter().filter_map(|idx| rig.sections.get(idx)).map(|s| s.width.as_m()).sum()
-    };
-    let now = width(from);
-    if now.is_nan() || now <= 0.0 {
-        return;
-    }
-    let on: Vec<usize> = from.iter().filter(|idx| *idx < rig.sections.len()).collect();
-    let off: Vec<usize> =
-        (0..rig.sections.len().min(SectionSet::MOST)).filter(|idx| !from.contains(*idx)).collect();
-    let attempt = |to: SectionSet| {
+    let mut quick = Quick::new(task);
+    let width = |boom: Option<Boom>| boom.map(|boom| boom.w_m.lo);
+    let Some(now) = width(quick.boom) else { return };
+    for off in [true, false] {
+        let flows = quick.flows.clone();
+        let Some(to) = nearest(&flows, from, off, &mut quick) else { continue };
         let plan = task.with(|plan| plan.sections_on = to);
-        task.works(Change::Sections { from, to }, plan, size(now, width(to)))
-    };
-    let by_width = |mut places: Vec<usize>| {
-        let w_m = |idx: usize| rig.sections.get(idx).map_or(0.0, |s| s.width.as_m());
-        places.sort_by(|a, b| w_m(*a).total_cmp(&w_m(*b)));
-        places
-    };
-    let orders = |places: &[usize]| {
-        let narrowest = by_width(places.to_vec());
-        let widest: Vec<usize> = narrowest.iter().rev().copied().collect();
-        let rightmost: Vec<usize> = places.iter().rev().copied().collect();
-        [from_both_ends(places), places.to_vec(), rightmost, narrowest, widest]
-    };
-    let fewer = orders(&on);
-    found.extend((1..on.len()).find_map(|n| {
-        fewer.iter().find_map(|order| attempt(order[..n].iter().fold(from, |set, idx| set.without(*idx))))
-    }));
-    let more = orders(&off);
-    found.extend((1..=off.len()).find_map(|n| {
-        more.iter().find_map(|order| attempt(order[..n].iter().fold(from, |set, idx| set.with(*idx))))
-    }));
-}
-
-/// Left, right, left, right, towards the middle.
-fn from_both_ends(places: &[usize]) -> Vec<usize> {
-    let n = places.len();
-    (0..n).map(|k| if k % 2 == 0 { places[k / 2] } else { places[n - 1 - k / 2] }).collect()
+        let size = width(flows.boom(to)).and_then(|then| size(now, then));
+        found.extend(task.works(Change::Sections { from, to }, plan, size));
+    }
 }
 
 fn product_rates(task: &Task<'_>, found: &mut Vec<Suggestion>) {
@@ -201,15 +228,14 @@ fn product_rates(task: &Task<'_>, found: &mut Vec<Suggestion>) {
                 (Some(_), ProductRate::PerCarrier(_)) => f64::INFINITY,
             };
             let higher = higher.into_iter().filter(|factor| *factor <= most).collect();
+            let set = |flows: &mut Flows, factor| {
+                let rates = &mut flows.pumps[pump_idx].rates;
+                for (rate, as_is) in rates.iter_mut().zip(&as_is).filter(|(_, (r, _))| r.which == which) {
+                    rate.1 = as_is.1.times(factor);
+                }
+            };
             for side in [lower, higher] {
-                found.extend(side.into_iter().find_map(|factor| {
-                    let rates = &mut quick.flows.pumps[pump_idx].rates;
-                    for (rate, as_is) in rates.iter_mut().zip(&as_is).filter(|(_, (r, _))| r.which == which) {
-                        rate.1 = as_is.1.times(factor);
-                    }
-                    if !quick.works() {
-                        return None;
-                    }
+                found.extend(quick.nearest_rate(&side, set).and_then(|factor| {
                     let to = times(from, factor);
                     let plan = task.with(|plan| {
                         let pump = &mut plan.rig.pumps[pump_idx];
@@ -235,10 +261,17 @@ fn times(rate: ProductRate, factor: f64) -> ProductRate {
 
 fn other_pumps(task: &Task<'_>, found: &mut Vec<Suggestion>) {
     let pumps = &task.plan.rig.pumps;
+    let mut quick = Quick::new(task);
     for pump_idx in 0..pumps.len() {
         for with_pump_idx in pump_idx + 1..pumps.len() {
             let idle = |idx: usize| pumps[idx].first.is_none() && pumps[idx].second.is_none();
             if idle(pump_idx) && idle(with_pump_idx) {
+                continue;
+            }
+            quick.flows.swap_products(pump_idx, with_pump_idx);
+            let works = quick.works_now();
+            quick.flows.swap_products(pump_idx, with_pump_idx);
+            if !works {
                 continue;
             }
             let plan = task.with(|plan| {
@@ -258,12 +291,22 @@ fn other_pumps(task: &Task<'_>, found: &mut Vec<Suggestion>) {
 }
 
 fn without_a_rate(task: &Task<'_>, found: &mut Vec<Suggestion>) {
+    let mut quick = Quick::new(task);
+    let mut works_with = |pump_idx: usize, keep: fn(&RateInForce) -> bool| {
+        let fewer =
+            quick.flows.pumps[pump_idx].rates.iter().filter(|(rate, _)| keep(rate)).copied().collect();
+        let all = std::mem::replace(&mut quick.flows.pumps[pump_idx].rates, fewer);
+        let works = quick.works_now();
+        quick.flows.pumps[pump_idx].rates = all;
+        works
+    };
     for (pump_idx, pump) in task.plan.rig.pumps.iter().enumerate() {
-        if pump.first.is_some() && pump.second.is_some() {
+        let both = pump.first.is_some() && pump.second.is_some();
+        if both && works_with(pump_idx, |rate| rate.which == WhichRate::First) {
             let plan = task.with(|plan| plan.rig.pumps[pump_idx].second = None);
             found.extend(task.works(Change::WithoutSecond { pump_idx }, plan, None));
         }
-        if pump.nudge.is_some() {
+        if pump.nudge.is_some() && works_with(pump_idx, |rate| rate.presses == 0) {
             let plan = task.with(|plan| plan.rig.pumps[pump_idx].nudge = None);
             found.extend(task.works(Change::WithoutNudge { pump_idx }, plan, None));
         }
@@ -277,7 +320,12 @@ fn hold(task: &Task<'_>, judged: &Judged, found: &mut Vec<Suggestion>) {
     }
     let now = from.as_m_per_s();
     let [lower, _] = multiples(now, task.steps.speed.as_m_per_s());
+    let mut quick = Quick::new(task);
     let attempt = |to: Option<Speed>| {
+        quick.flows.hold_m_s = to.map(Speed::as_m_per_s);
+        if !quick.works_now() {
+            return None;
+        }
         let plan = task.with(|plan| plan.rig.hold_speed = to);
         task.works(Change::HoldSpeed { from, to }, plan, to.and_then(|v| size(now, v.as_m_per_s())))
     };
@@ -288,14 +336,19 @@ fn speeds(task: &Task<'_>, judged: &Judged, found: &mut Vec<Suggestion>) {
     if let Some(from) = task.plan.rig.top_speed {
         let now = from.as_m_per_s();
         let [_, higher] = multiples(now, task.steps.speed.as_m_per_s());
+        let mut quick = Quick::new(task);
         found.extend(higher.into_iter().find_map(|v| {
+            quick.flows.top_m_s = Some(v);
+            if !quick.works_now() {
+                return None;
+            }
             let to = Speed::from_m_per_s(v);
             let plan = task.with(|plan| plan.rig.top_speed = Some(to));
             task.works(Change::TopSpeed { from, to }, plan, size(now, v))
         }));
     }
     if task.goal.speeds.is_some() && !judged.refused && judged.window.is_open() {
-        let any_speeds = super::make_it_work::Goal { speeds: None, ..task.goal };
+        let any_speeds = Goal { speeds: None, ..task.goal };
         if judge(task.plan, any_speeds).works {
             let (slowest, fastest) = (judged.window.low(), judged.window.high());
             found.push(Suggestion {

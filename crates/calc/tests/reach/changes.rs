@@ -5,9 +5,9 @@ use calc::reach::make_it_work::{Change, Goal, Outcome, Steps, Suggestion, make_i
 use calc::reach::nozzle_choice::{Candidate, OwnSet};
 use calc::reach::plan::{Plan, RateInForce, SectionSet, WhichRate};
 use calc::reach::window::{Window, window};
-use calc::rig::{Carrier, InjectionPump, NozzleSet, ProductRate};
+use calc::rig::{Carrier, InjectionPump, NozzleSet, ProductRate, Section};
 use proptest::prelude::*;
-use units::{Pressure, Quantity, Share, VolumePerArea};
+use units::{Length, Pressure, Quantity, Share, Speed, VolumePerArea, VolumePerCarrier};
 
 use crate::rigs::{carrier_only, close, gpa, gpm, mph, nozzles, oz_per_ac, oz_per_min, per_area, quillmere};
 
@@ -42,8 +42,8 @@ fn check_works(suggestion: &Suggestion, goal: Goal) {
     assert_eq!(reach.window, suggestion.window);
     let Window::Open { .. } = reach.window else { panic!("{:?}", suggestion.change) };
     let (low, high) = (
-        reach.window.low().map_or(0.0, units::Speed::as_mph),
-        reach.window.high().map_or(f64::INFINITY, units::Speed::as_mph),
+        reach.window.low().map_or(0.0, Speed::as_mph),
+        reach.window.high().map_or(f64::INFINITY, Speed::as_mph),
     );
     assert!(high - low >= goal.breadth.as_mph() * (1.0 - 1e-8), "{:?}", suggestion.change);
     if let (Some((slowest, fastest)), false) =
@@ -291,6 +291,148 @@ proptest! {
         let expected: Vec<f64> = [lower, higher].into_iter().flatten().map(|h| f64::from(h) / 2.0).collect();
         prop_assert_eq!(carrier_rates(&found), expected);
     }
+}
+
+/// Whether a plan meets a goal, by its window and doses alone.
+fn works(plan: &Plan, goal: Goal) -> bool {
+    let window = window(plan).window;
+    let Window::Open { .. } = window else { return false };
+    let (low, high) =
+        (window.low().map_or(0.0, Speed::as_mph), window.high().map_or(f64::INFINITY, Speed::as_mph));
+    let wanted = goal.speeds.is_none_or(|(slowest, fastest)| {
+        low <= slowest.as_mph() * (1.0 + 1e-9) && fastest.as_mph() <= high * (1.0 + 1e-9)
+    });
+    wanted && high - low >= goal.breadth.as_mph() * (1.0 - 1e-9) && doses(plan).refused.is_empty()
+}
+
+fn goals() -> impl Strategy<Value = Goal> {
+    let speeds = prop::option::weighted(0.7, (2.5..9.0_f64, 0.0..2.0_f64));
+    (speeds, 0.0..2.0_f64).prop_map(|(speeds, breadth)| Goal {
+        speeds: speeds.map(|(slowest, wider)| (mph(slowest), mph(slowest + wider))),
+        breadth: mph(breadth),
+    })
+}
+
+fn carriers() -> impl Strategy<Value = Carrier> {
+    prop_oneof![
+        3 => (8.0..40.0_f64).prop_map(|r| Carrier::Regulated(gpa(r))),
+        1 => (15.0..60.0_f64).prop_map(|p| Carrier::Manual(Pressure::from_psi(p))),
+    ]
+}
+
+/// The first pump's product per carrier in some plans, so that not every line passes through nought.
+fn per_carrier(plan: &mut Plan, percent: Option<f64>) {
+    if let Some(percent) = percent {
+        plan.rig.pumps[0].first = Some(ProductRate::PerCarrier(VolumePerCarrier::from_percent(percent)));
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(96))]
+    // Of all sets that leave some out (or add some) none switches fewer sections, or as many and less width, and works.
+    #[test]
+    fn the_nearest_set_that_works(
+        sections in prop::collection::vec((4.0..14.0_f64, 0..3_u32, 1..4_usize), 1..4),
+        on in 1..128_u64,
+        carrier in carriers(),
+        least in 0.5..8.0_f64,
+        percent in prop::option::of(0.1..2.0_f64),
+        hold in prop::option::of(1.0..8.0_f64),
+        goal in goals(),
+    ) {
+        let mut plan = Plan::new(quillmere());
+        let sections = sections.into_iter().flat_map(|(ft, extra, n)| {
+            let n_nozzles = (ft * 12.0 / 20.0).round() as u32 + extra;
+            std::iter::repeat_n(Section { width: Length::from_ft(ft), n_nozzles }, n)
+        });
+        plan.rig.sections = sections.take(7).collect();
+        plan.rig.carrier = Some(carrier);
+        plan.rig.pumps[0].least = Some(oz_per_min(least));
+        plan.rig.hold_speed = hold.map(mph);
+        per_carrier(&mut plan, percent);
+        let n = plan.rig.sections.len();
+        plan.sections_on = (0..n).filter(|idx| on & (1 << idx) != 0).collect();
+        let from = plan.sections_on;
+        let Outcome::Changes(found) = make_it_work(&plan, goal, steps(), &[]) else { return Ok(()) };
+        // Sections switched and width moved, to seven digits: sums in another order differ in the last one.
+        let far = |to: SectionSet| {
+            let moved = (0..n).filter(|idx| to.contains(*idx) != from.contains(*idx));
+            let ft: f64 = moved.clone().map(|idx| plan.rig.sections[idx].width.as_ft()).sum();
+            (moved.count(), (ft * 1e7).round())
+        };
+        let nearest = |fewer: bool| {
+            let sets = (1..1_u64 << n).map(|bits| (0..n).filter(|idx| bits & (1 << idx) != 0).collect());
+            let inside = |small: SectionSet, large: SectionSet| small != large && small.iter().all(|idx| large.contains(idx));
+            let side = |to: &SectionSet| if fewer { inside(*to, from) } else { inside(from, *to) };
+            let works = |to: &SectionSet| works(&Plan { sections_on: *to, ..plan.clone() }, goal);
+            sets.filter(side).filter(works).map(far).min_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)))
+        };
+        let said: Vec<(usize, f64)> = found.iter().filter_map(|s| match s.change {
+            Change::Sections { to, .. } => Some(far(to)),
+            _ => None,
+        }).collect();
+        let expected: Vec<(usize, f64)> = [nearest(true), nearest(false)].into_iter().flatten().collect();
+        prop_assert_eq!(said, expected);
+    }
+
+    // No product rate on the same steps lies nearer and works as well, whether it flows per area or per carrier.
+    #[test]
+    fn the_nearest_product_rate_that_works(
+        carrier in carriers(),
+        least in 1.0..10.0_f64,
+        times in 2.0..8.0_f64,
+        label in 17.0..70.0_f64,
+        percent in prop::option::of(0.1..2.0_f64),
+        hold in prop::option::of(1.0..8.0_f64),
+        goal in goals(),
+    ) {
+        let mut plan = Plan::new(quillmere());
+        plan.rig.carrier = Some(carrier);
+        plan.rig.hold_speed = hold.map(mph);
+        let pump = &mut plan.rig.pumps[0];
+        (pump.least, pump.greatest) = (Some(oz_per_min(least)), Some(oz_per_min(least * times)));
+        pump.label_greatest = Some(oz_per_ac(label));
+        per_carrier(&mut plan, percent);
+        let Outcome::Changes(found) = make_it_work(&plan, goal, steps(), &[]) else { return Ok(()) };
+        for which in [WhichRate::First, WhichRate::Second] {
+            let from = plan.product_rate(0, which).unwrap();
+            let with = |factor: f64| {
+                let mut plan = plan.clone();
+                let to = match from {
+                    ProductRate::PerArea(r) => ProductRate::PerArea(VolumePerArea::from_si(r.as_si() * factor)),
+                    ProductRate::PerCarrier(r) => ProductRate::PerCarrier(VolumePerCarrier::from_si(r.as_si() * factor)),
+                };
+                match which {
+                    WhichRate::First => plan.rig.pumps[0].first = Some(to),
+                    WhichRate::Second => plan.rig.pumps[0].second = Some(to),
+                }
+                plan
+            };
+            let at_most = |factor: f64| match from {
+                ProductRate::PerArea(r) => r.as_us_fl_oz_per_ac() * factor <= label,
+                ProductRate::PerCarrier(_) => true,
+            };
+            let works = |percent: &i32| works(&with(f64::from(*percent) / 100.0), goal);
+            let lower = (25..100).rev().find(works);
+            let higher = (101..=400).filter(|p| at_most(f64::from(*p) / 100.0)).find(works);
+            let expected: Vec<f64> = [lower, higher].into_iter().flatten().map(f64::from).collect();
+            let said: Vec<f64> = found.iter().filter_map(|s| match s.change {
+                Change::ProductRate { pump_idx: 0, which: w, from, to } if w == which => Some(ratio(from, to)),
+                _ => None,
+            }).collect();
+            prop_assert_eq!(said, expected);
+        }
+    }
+}
+
+/// In whole percent.
+fn ratio(from: ProductRate, to: ProductRate) -> f64 {
+    let ratio = match (from, to) {
+        (ProductRate::PerArea(from), ProductRate::PerArea(to)) => to.as_si() / from.as_si(),
+        (ProductRate::PerCarrier(from), ProductRate::PerCarrier(to)) => to.as_si() / from.as_si(),
+        _ => panic!(),
+    };
+    (100.0 * ratio).round()
 }
 
 #[test]

@@ -60,22 +60,51 @@ fn the_smallest_set_at_a_speed() {
     assert_eq!(smallest(5.0), [0, 2]);
     assert_eq!(smallest(3.8), [0, 1]);
     // Too fast for the nozzles whatever is on; the second pump (30 at 46 ft: 21 mph) is not to blame.
-    let Smallest::NoSet { broken } = smallest_at(&plan, mph(8.0)) else { panic!() };
+    let Smallest::NoSet { broken, all_tried: true } = smallest_at(&plan, mph(8.0)) else { panic!() };
     assert!(broken.contains(&Limit::NozzlePressure));
     assert!(!broken.iter().any(|limit| matches!(limit, Limit::Pump { pump_idx: 1, .. })));
 }
 
-#[test]
-fn many_different_sections_are_not_all_tried() {
-    let feet: Vec<f64> = (0..20).map(|k| 5.0 + f64::from(k) * 0.1).collect();
-    let mut plan = plan_of(&feet);
+/// So many sections, each wider than the last, with the first pump's least output alone to say how wide a set must be: at
+/// least 990 / (14.4 v) ft.
+fn one_limit(feet: &[f64]) -> Plan {
+    let mut plan = plan_of(feet);
     plan.rig.pumps.truncate(1);
     (plan.rig.pumps[0].greatest, plan.rig.supply, plan.rig.meter) = (None, None, None);
-    let Smallest::Set { set, all_tried } = smallest_at(&plan, mph(5.0)) else { panic!() };
+    plan.rig.nozzles = None;
+    plan
+}
+
+// 5.0, 5.1 … 6.9 ft and at least 13.75 ft: two sections give 13.7 at most, three 5.0 + 5.1 + 5.2 = 15.3 at least.
+#[test]
+fn twenty_different_sections_are_searched_exactly() {
+    let feet: Vec<f64> = (0..20).map(|k| 5.0 + f64::from(k) * 0.1).collect();
+    let Smallest::Set { set, all_tried: true } = smallest_at(&one_limit(&feet), mph(5.0)) else { panic!() };
+    close(set.width.as_ft(), 15.3, 1e-9);
+    assert_eq!(set.sections_on, [0, 1, 2].into_iter().collect());
+}
+
+// Thirty sections of 6 ft and six of 4 ft; at least 41.25 ft at 5/3 mph: 42 ft is the next even number.
+#[test]
+fn thirty_six_sections_of_few_kinds_are_searched_exactly() {
+    let feet: Vec<f64> = (0..36).map(|k| if k % 6 == 0 { 4.0 } else { 6.0 }).collect();
+    let Smallest::Set { set, all_tried: true } = smallest_at(&one_limit(&feet), mph(5.0 / 3.0)) else {
+        panic!()
+    };
+    close(set.width.as_ft(), 42.0, 1e-9);
+    // Seven times 6 ft, and not three times 6 and six times 4.
+    assert_eq!(set.sections_on.count(), 7);
+}
+
+#[test]
+fn very_many_different_sections_are_not_all_tried() {
+    let feet: Vec<f64> = (1..=36).map(|k| 3.0 + f64::from(k).sqrt()).collect();
+    let plan = one_limit(&feet);
+    let Smallest::Set { set, all_tried } = smallest_at(&plan, mph(1.0)) else { panic!() };
     assert!(!all_tried);
-    // At least 13.75 ft.
-    assert!((13.75..16.0).contains(&set.width.as_ft()));
-    assert!(window_with(&plan, set.sections_on).window.contains(mph(5.0)));
+    // 68.75 ft at least, and no farther above than the difference of two neighbours.
+    assert!((68.75..69.2).contains(&set.width.as_ft()), "{}", set.width.as_ft());
+    assert!(window_with(&plan, set.sections_on).window.contains(mph(1.0)));
 }
 
 fn carriers() -> impl Strategy<Value = Carrier> {
@@ -143,7 +172,7 @@ proptest! {
                 close(set.width.as_ft(), narrowest, 1e-9);
                 prop_assert_eq!(set.window, window_with(&plan, set.sections_on).window);
             }
-            Smallest::NoSet { .. } => prop_assert!(narrowest.is_infinite()),
+            Smallest::NoSet { all_tried, .. } => prop_assert!(all_tried && narrowest.is_infinite()),
             Smallest::Unknown => prop_assert!(false),
         }
     }
