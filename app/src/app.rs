@@ -64,6 +64,7 @@ fn Navigation(route: ReadSignal<Route>) -> impl IntoView {
         (Icon::KeyIn, w.key_in, Route::KeyIn(None)),
         (Icon::Prove, w.prove, Route::Prove(None)),
         (Icon::Reach, words().reach.title, Route::Reach(None)),
+        (Icon::Lag, words().plumbing.nav, Route::Lag(None)),
         (Icon::Book, w.book, Route::Book(None)),
     ];
     view! {

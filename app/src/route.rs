@@ -18,6 +18,10 @@ pub(crate) enum Route {
     Trial(String),
     /// What speeds, sections and rates a rig can hold.
     Reach(Option<String>),
+    /// When product reaches the nozzles of a rig.
+    Lag(Option<String>),
+    /// How a rig is plumbed.
+    Plumbing(Option<String>),
     /// The operator's card of a rig.
     Card(String),
     /// The log; with an id, opened at one trial, change or note.
@@ -44,6 +48,8 @@ impl Route {
             (Some("prove"), id) => Self::Prove(id),
             (Some("trial"), Some(id)) => Self::Trial(id),
             (Some("reach"), id) => Self::Reach(id),
+            (Some("lag"), id) => Self::Lag(id),
+            (Some("plumbing"), id) => Self::Plumbing(id),
             (Some("card"), Some(id)) => Self::Card(id),
             (Some("book"), id) => Self::Book(id),
             (Some("settings"), None) => Self::Settings,
@@ -64,6 +70,8 @@ impl Route {
             Self::Prove(id) => with("prove", id),
             Self::Trial(id) => format!("#/trial/{id}"),
             Self::Reach(id) => with("reach", id),
+            Self::Lag(id) => with("lag", id),
+            Self::Plumbing(id) => with("plumbing", id),
             Self::Card(id) => format!("#/card/{id}"),
             Self::Book(id) => with("book", id),
             Self::Settings => "#/settings".to_owned(),
@@ -88,6 +96,9 @@ mod tests {
             Route::Trial("trial:k3f9a2bc-18".to_owned()),
             Route::Reach(None),
             Route::Reach(id()),
+            Route::Lag(None),
+            Route::Lag(id()),
+            Route::Plumbing(id()),
             Route::Card("rig:k3f9a2bc-17".to_owned()),
             Route::Book(None),
             Route::Book(id()),

@@ -3,23 +3,23 @@
 //!
 //! What is not said and has a usual value is taken as that, and listed in [`Drawn::assumed`] so that screens can say so.
 
-#![allow(dead_code, reason = "the screens that read it follow")]
-
 use super::rig::rig_of;
+use calc::plumbing::Plumbing;
+use calc::plumbing::boom::{GaugeReading, read_gauge};
 use calc::plumbing::friction::FrictionLaw;
-use calc::plumbing::hydraulics::{HydraulicsError, Solver};
+use calc::plumbing::hydraulics::{Hydraulics, HydraulicsError, Solver};
+use calc::plumbing::lag::{LagError, LagJob, LagSheet, lag_sheet};
 use calc::plumbing::network::{Network, NetworkError, Piece, Pipe};
 use calc::plumbing::quick::{
     FeedPoint, HoseLengths, INJECTION, MANIFOLD, QuickAnswers, QuickError, SMOOTH_WALL, SUPPLY, quick_network,
 };
-use calc::plumbing::{Plumbing, lag::LagJob};
-use calc::rate::product_rate_per_area;
+use calc::rate::{flow_for_rate, product_rate_per_area};
 use calc::rig::{Carrier, Rig};
 use records::fields::FieldProblem;
 use records::rig::{
     FeedAt, GaugeAt, HoseBy, LawBy, PieceView, PlumbingView, Reading, RigView, WallBy, piece_path,
 };
-use units::{Length, Pressure, Quantity, Speed, Typed, Viscosity, VolumePerArea};
+use units::{FlowRate, Length, Pressure, Quantity, Speed, Typed, Viscosity, VolumePerArea};
 
 /// Loss coefficient of a section valve with its tee and bend: common practice, no source.
 pub(crate) const USUAL_VALVE_LOSS: f64 = 4.0;
@@ -56,6 +56,8 @@ pub(crate) enum Trouble {
     Network(NetworkError),
     /// The pieces are right, and this state of them cannot be.
     State(HydraulicsError),
+    /// The state is right, and there is no lag in it.
+    Lag(LagError),
 }
 
 /// A rig's network as described, not checked yet: the list of pieces shows it even where it is wrong.
@@ -120,6 +122,7 @@ pub(crate) fn drawn_of(view: &RigView) -> Result<Drawn, Vec<Trouble>> {
 ///
 /// # Errors
 /// As [`drawn_of`], and what is wrong with how the pieces hang together.
+#[cfg_attr(not(test), allow(dead_code, reason = "for screens that want nothing but the solver"))]
 pub(crate) fn solver_of(view: &RigView) -> Result<(Drawn, Solver), Vec<Trouble>> {
     let drawn = drawn_of(view)?;
     let solver = drawn.solver().map_err(|trouble| vec![trouble])?;
@@ -287,6 +290,101 @@ pub(crate) fn lag_plan_of(view: &RigView, rig: &Rig) -> Result<LagPlan, Vec<Trou
     })
 }
 
+/// Everything that a screen about lines shows, as far as it can be worked out.
+#[derive(Debug, Default)]
+pub(crate) struct Worked {
+    /// The pieces.
+    pub(crate) drawn: Option<Drawn>,
+    /// The pieces, made ready.
+    pub(crate) solver: Option<Solver>,
+    /// Speed and rates.
+    pub(crate) plan: Option<LagPlan>,
+    /// Lags, pressures and flows.
+    pub(crate) sheet: Option<LagSheet>,
+    /// What keeps the rest from being worked out.
+    pub(crate) troubles: Vec<Trouble>,
+}
+
+/// Works out what it can, with these sections shut.
+pub(crate) fn work_out(view: &RigView, shut: &[usize]) -> Worked {
+    let mut worked = Worked::default();
+    let drawn = match drawn_of(view) {
+        Ok(drawn) => drawn,
+        Err(troubles) => {
+            worked.troubles = troubles;
+            return worked;
+        }
+    };
+    match lag_plan_of(view, &drawn.rig) {
+        Ok(plan) => worked.plan = Some(plan),
+        Err(troubles) => worked.troubles.extend(troubles),
+    }
+    match drawn.solver() {
+        Ok(solver) => worked.solver = Some(solver),
+        Err(trouble) => worked.troubles.push(trouble),
+    }
+    if let (Some(solver), Some(plan)) = (&worked.solver, &worked.plan) {
+        match sheet_of(&drawn, solver, plan, shut) {
+            Ok(sheet) => worked.sheet = Some(sheet),
+            Err(trouble) => worked.troubles.push(trouble),
+        }
+    }
+    worked.drawn = Some(drawn);
+    worked
+}
+
+/// The lag sheet with these sections shut, and the pressures and flows that go with it.
+///
+/// # Errors
+/// [`Trouble::State`], [`Trouble::Lag`].
+pub(crate) fn sheet_of(
+    drawn: &Drawn,
+    solver: &Solver,
+    plan: &LagPlan,
+    shut: &[usize],
+) -> Result<LagSheet, Trouble> {
+    // Without an open section there is no width either; the sections are what to change.
+    if shut.len() == drawn.network.sections.len() {
+        return Err(Trouble::State(HydraulicsError::AllShut));
+    }
+    let sheet = lag_sheet(solver, &plan.job(drawn, shut)).map_err(|error| match error {
+        LagError::Hydraulics(error) => Trouble::State(error),
+        other => Trouble::Lag(other),
+    })?;
+    within(drawn, &sheet.state)?;
+    Ok(sheet)
+}
+
+/// What a pressure at the console's gauge is worth at the nozzles, while the pumps add what they do at the plan.
+///
+/// # Errors
+/// [`Trouble::State`].
+pub(crate) fn gauge_of(
+    drawn: &Drawn,
+    solver: &Solver,
+    plan: Option<&LagPlan>,
+    reading: Pressure,
+    shut: &[usize],
+) -> Result<GaugeReading, Trouble> {
+    let injected = plan
+        .and_then(|plan| flow_for_rate(plan.product_rate(), plan.speed, drawn.width(shut)).ok())
+        .unwrap_or(FlowRate::from_m3_per_s(0.0));
+    let read = read_gauge(solver, drawn.gauge, reading, injected, shut).map_err(Trouble::State)?;
+    within(drawn, &read.state)?;
+    Ok(read)
+}
+
+/// Whether the supply can hold the pressure that a state needs.
+fn within(drawn: &Drawn, state: &Hydraulics) -> Result<(), Trouble> {
+    let (needs, flow) = (state.supply_pressure, state.carrier);
+    match drawn.greatest {
+        Some(greatest) if greatest < needs => {
+            Err(Trouble::State(HydraulicsError::BeyondPressure { flow, needs, greatest }))
+        }
+        _ => Ok(()),
+    }
+}
+
 /// Reads the form, gathering what is wrong and what is taken as usual.
 #[derive(Default)]
 struct Form {
@@ -436,7 +534,6 @@ fn change_pipe(pipe: &mut Pipe, change: &PieceView) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use calc::plumbing::lag::lag_sheet;
     use calc::plumbing::pipe_content;
     use records::examples::{DITCH_BANK_TRUCK, DRAINAGE_ROAD_CARRIER, ExampleField};
     use std::collections::BTreeMap;
@@ -550,6 +647,46 @@ mod tests {
         let (path, trouble) = mended_at(&[("plumbing.piece.3-p2.from", "nowhere")]);
         assert!(matches!(trouble, Trouble::Network(NetworkError::UnknownNode { .. })), "{trouble:?}");
         assert_eq!(path, "plumbing.piece.3-p2.from");
+    }
+
+    #[test]
+    fn what_the_pump_or_the_switches_cannot_do_is_named() {
+        let told = |change: &[(&str, &str)], shut: &[usize]| {
+            let view = view(DRAINAGE_ROAD_CARRIER, change);
+            let (drawn, solver) = solver_of(&view).unwrap();
+            let plan = lag_plan_of(&view, &drawn.rig).unwrap();
+            let trouble = sheet_of(&drawn, &solver, &plan, shut).unwrap_err();
+            (drawn.piece_of(&trouble), trouble)
+        };
+        assert_eq!(told(&[], &[0, 1, 2, 3]), (None, Trouble::State(HydraulicsError::AllShut)));
+        // 1.343 L/min and nozzle of size 03 want 3 × (1.343/1.2)² = 3.76 bar, so a pump of 3 bar cannot.
+        let (_, trouble) = told(&[("plumbing.greatest_pressure", "sheet;bar;3")], &[]);
+        let Trouble::State(HydraulicsError::BeyondPressure { needs, .. }) = trouble else {
+            panic!("{trouble:?}")
+        };
+        assert!((3.76..4.5).contains(&needs.as_bar()), "{needs:?}");
+        // By hand: 20 000 L/ha at 8 km/h and 12 m are 53.3 L/s; through 0.5 mm, Re = 4q/(π d ν) = 1.35e8.
+        let change = [
+            ("plumbing.main_bore", "measured;mm;0.5"),
+            ("lag.rate", "guessed;l_per_ha;20000"),
+            ("plumbing.greatest_pressure", ""),
+        ];
+        let (piece, trouble) = told(&change, &[]);
+        assert!(matches!(trouble, Trouble::State(HydraulicsError::Reynolds { .. })), "{trouble:?}");
+        assert_eq!(piece.as_deref(), Some("line"));
+    }
+
+    #[test]
+    fn a_gauge_is_turned_into_nozzle_pressure() {
+        let view = view(DRAINAGE_ROAD_CARRIER, &[]);
+        let (drawn, solver) = solver_of(&view).unwrap();
+        let plan = lag_plan_of(&view, &drawn.rig).unwrap();
+        let sheet = sheet_of(&drawn, &solver, &plan, &[]).unwrap();
+        // The two ways round: the pressure that the sheet has at the gauge leads back to its flow.
+        let at_gauge = sheet.state.nodes[drawn.gauge].unwrap();
+        let read = gauge_of(&drawn, &solver, Some(&plan), at_gauge, &[]).unwrap();
+        assert!((read.state.carrier.as_l_per_min() - 32.0).abs() < 1e-3, "{read:?}");
+        assert!(read.loss.as_pa() > 0.0);
     }
 
     #[test]

@@ -5,7 +5,12 @@ use web_sys::HtmlElement;
 
 /// Puts the keyboard on the first heading of the screen.
 pub(crate) fn focus_heading() {
-    let heading = leptos::prelude::document().query_selector("main h1").ok().flatten();
+    focus_on("main h1");
+}
+
+/// Puts the keyboard on the first element that fits, and brings it into view.
+pub(crate) fn focus_on(selector: &str) {
+    let heading = leptos::prelude::document().query_selector(selector).ok().flatten();
     if let Some(heading) = heading.and_then(|h| h.dyn_into::<HtmlElement>().ok()) {
         heading.set_tab_index(-1);
         // An element that cannot take the focus leaves it where it was.

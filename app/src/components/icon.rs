@@ -13,6 +13,8 @@ pub(crate) enum Icon {
     Prove,
     /// Bars between two ends.
     Reach,
+    /// A boom whose ends get theirs later.
+    Lag,
     /// A bound book.
     Book,
     /// Two sliders.
@@ -31,6 +33,7 @@ pub(crate) fn NavIcon(icon: Icon) -> impl IntoView {
             "M10 2h4M12 2v5M12 9v1M12 12v1M6 11v8a2 2 0 0 0 2 2h8a2 2 0 0 0 2-2v-8M6 16h5M18 13h2v4h-2"
         }
         Icon::Reach => "M3 4v16M21 4v16M3 7h12M8 12h13M5 17h12",
+        Icon::Lag => "M2 6h20M12 2v4M4 10v3M8 10v6M12 10v11M16 10v6M20 10v3",
         Icon::Book => "M5 3h12a2 2 0 0 1 2 2v16H7a2 2 0 0 1-2-2zM5 18a2 2 0 0 1 2-2h12M9 7h6M9 11h6",
         Icon::Settings => "M4 7h9M17 7h3M15 5v4M4 17h3M11 17h9M9 15v4",
     };

@@ -9,4 +9,5 @@ pub(crate) mod dots;
 pub(crate) mod field;
 pub(crate) mod icon;
 pub(crate) mod stopwatch;
+pub(crate) mod table;
 pub(crate) mod verdict;

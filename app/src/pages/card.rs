@@ -1,12 +1,15 @@
 //! The operator's card of a rig: speeds, sections, pressures, switches and what never to do, on one screen and one page.
 
+use crate::bridge::plumbing::work_out;
 use crate::bridge::rig::rig_of;
 use crate::browser::print;
+use crate::pages::lag;
 use crate::pages::reach::{In, units_of};
 use crate::pages::rig_choice::{rig_at_hand, rig_name};
 use crate::route::Route;
 use crate::state::ledger::ledger;
 use crate::state::sheet::System;
+use crate::text::plumbing::Shown;
 use crate::text::{card as told, number, reach, words};
 use calc::reach::cab_card::{CabCard, cab_card};
 use calc::reach::expected::Expected;
@@ -27,10 +30,10 @@ pub(crate) fn Card(
             let view = RigView::read(doc);
             let products: Vec<String> =
                 view.pumps.iter().map(|pump| pump.name.clone().unwrap_or_default()).collect();
-            (rig_of(&view), products, System::from_code(doc.text("system")))
+            (rig_of(&view), products, System::from_code(doc.text("system")), work_out(&view, &[]))
         })
     });
-    let Some((described, products, system)) = read else { return nothing() };
+    let Some((described, products, system, lines)) = read else { return nothing() };
     let n_sections = described.sections.len();
     let shown_in = units_of(system);
     let card = cab_card(&Plan::new(described), shown_in.step);
@@ -52,6 +55,7 @@ pub(crate) fn Card(
             {pressures(&card, shown_in)}
             {sections(&card, shown_in)}
             {switches(&card, &products, shown_in)}
+            {card.refused.is_empty().then(|| lag::card_part(&lines, Shown::of(system)))}
         </div>
         {unknown(&card)}
         <p class="keyin__foot">{words().keyin.foot}</p>

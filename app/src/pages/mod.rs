@@ -4,8 +4,10 @@ mod book;
 mod card;
 pub(crate) mod frame_top;
 mod keyin;
+mod lag;
 mod nothing;
 pub(crate) mod notices;
+mod plumbing;
 mod prove;
 mod reach;
 mod rig;
@@ -24,6 +26,8 @@ pub(crate) fn screen(route: &Route) -> AnyView {
         Route::Rig(id) => view! { <rig::RigPage id=id.clone() /> }.into_any(),
         Route::Book(id) => view! { <book::Book id=id.clone() /> }.into_any(),
         Route::Reach(id) => view! { <reach::ReachPage id=id.clone() /> }.into_any(),
+        Route::Lag(id) => view! { <lag::LagPage id=id.clone() /> }.into_any(),
+        Route::Plumbing(id) => view! { <plumbing::PlumbingPage id=id.clone() /> }.into_any(),
         Route::Card(id) => view! { <card::Card id=id.clone() /> }.into_any(),
         Route::Settings => view! { <settings::Settings /> }.into_any(),
         Route::KeyIn(id) => view! { <keyin::KeyIn id=id.clone() /> }.into_any(),
@@ -41,6 +45,8 @@ pub(crate) fn title(route: &Route) -> &'static str {
         Route::KeyIn(_) => w.key_in,
         Route::Prove(_) | Route::Trial(_) => w.prove,
         Route::Reach(_) => words().reach.title,
+        Route::Lag(_) => words().lag.title,
+        Route::Plumbing(_) => words().plumbing.title,
         Route::Card(_) => words().card.title,
         Route::Book(_) => w.book,
         Route::Settings => w.settings,
@@ -55,6 +61,7 @@ pub(crate) fn belongs_to(route: &Route, item: &Route) -> bool {
         Route::KeyIn(_) => matches!(route, Route::KeyIn(_)),
         Route::Prove(_) => matches!(route, Route::Prove(_) | Route::Trial(_)),
         Route::Reach(_) => matches!(route, Route::Reach(_) | Route::Card(_)),
+        Route::Lag(_) => matches!(route, Route::Lag(_) | Route::Plumbing(_)),
         Route::Book(_) => matches!(route, Route::Book(_)),
         _ => route == item,
     }

@@ -9,10 +9,12 @@ pub(crate) mod card;
 mod en;
 pub(crate) mod frame;
 pub(crate) mod keyin;
+pub(crate) mod lag;
 pub(crate) mod measure;
 pub(crate) mod notice;
 pub(crate) mod number;
 pub(crate) mod parts;
+pub(crate) mod plumbing;
 pub(crate) mod problem;
 pub(crate) mod prove;
 pub(crate) mod reach;
@@ -28,7 +30,9 @@ pub(crate) struct Words {
     pub(crate) chart: parts::ChartWords,
     pub(crate) frame: frame::FrameWords,
     pub(crate) keyin: keyin::KeyInWords,
+    pub(crate) lag: lag::LagWords,
     pub(crate) notice: notice::NoticeWords,
+    pub(crate) plumbing: plumbing::PlumbingWords,
     pub(crate) problem: problem::ProblemWords,
     pub(crate) prove: prove::ProveWords,
     pub(crate) reach: reach::ReachWords,

@@ -182,6 +182,7 @@ pub(crate) fn place_text(path: &str) -> String {
             format!("{}: {}", (w.of_pump)(number(n), entry), entry_field(kind))
         }
         ["keyin", entry, kind] => format!("{}: {}", entry_title(entry), entry_field(kind)),
+        ["plumbing" | "lag", ..] => super::plumbing::place_text(path),
         _ => field_label(path).to_owned(),
     }
 }

@@ -4,8 +4,10 @@ mod book;
 mod card;
 mod frame;
 mod keyin;
+mod lag;
 mod notice;
 mod parts;
+mod plumbing;
 mod problem;
 mod prove;
 mod reach;
@@ -22,7 +24,9 @@ pub(super) static WORDS: Words = Words {
     chart: parts::CHART,
     frame: frame::WORDS,
     keyin: keyin::WORDS,
+    lag: lag::WORDS,
     notice: notice::WORDS,
+    plumbing: plumbing::WORDS,
     problem: problem::WORDS,
     prove: prove::WORDS,
     reach: reach::WORDS,

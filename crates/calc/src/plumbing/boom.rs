@@ -115,14 +115,29 @@ pub fn read_gauge(
     let given = Given::PressureAt { node: gauge_node, pressure };
     let state = solver.solve(&Operating { given, injected, shut }, DryNozzles::Refuse)?;
     let nozzles = BoomSpread::of(solver.plumbing(), &state).ok_or(HydraulicsError::AllShut)?;
-    let loss_pa = pressure.as_pa() - nozzles.pressure.mean.as_pa();
-    Ok(GaugeReading {
-        gauge: pressure,
-        nozzles,
-        loss: Pressure::from_pa(loss_pa),
-        loss_share: Share::from_fraction(loss_pa / pressure.as_pa()),
-        state,
-    })
+    let (loss, loss_share) = loss_from_gauge(pressure, &nozzles);
+    Ok(GaugeReading { gauge: pressure, nozzles, loss, loss_share, state })
+}
+
+/// Gauge less the mean pressure at the nozzles, and the same relative to the gauge.
+///
+/// ```
+/// # use calc::plumbing::boom::{BoomSpread, Spread, loss_from_gauge};
+/// # use units::{FlowRate, Pressure, Share};
+/// # let same = |bar| {
+/// #     let p = Pressure::from_bar(bar);
+/// #     Spread { least: (p, 0), mean: p, greatest: (p, 0), variation: Share::from_percent(0.0) }
+/// # };
+/// # let q = FlowRate::from_l_per_min(1.0);
+/// # let flow = Spread { least: (q, 0), mean: q, greatest: (q, 0), variation: Share::from_percent(0.0) };
+/// // By hand: 4 bar at the gauge and 3.8 bar at the nozzles are 0.2 bar and 5 % less.
+/// let (loss, share) = loss_from_gauge(Pressure::from_bar(4.0), &BoomSpread { pressure: same(3.8), flow });
+/// assert!((loss.as_bar() - 0.2).abs() < 1e-12 && (share.as_percent() - 5.0).abs() < 1e-9);
+/// ```
+#[must_use]
+pub fn loss_from_gauge(gauge: Pressure, nozzles: &BoomSpread) -> (Pressure, Share) {
+    let loss_pa = gauge.as_pa() - nozzles.pressure.mean.as_pa();
+    (Pressure::from_pa(loss_pa), Share::from_fraction(loss_pa / gauge.as_pa()))
 }
 
 /// From where on a line counts as too small.

@@ -4,7 +4,7 @@
 //! kept under the piece's name, with its dots as dashes (`plumbing.piece.3-hose.bore`). Nothing here is needed to describe
 //! a rig: what a lag sheet lacks is told where that is asked for.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use units::{Length, Pressure, Share, Speed, Typed, VolumePerArea};
 
@@ -171,9 +171,11 @@ pub fn piece_of(path: &str) -> Option<String> {
 const PIECE: &str = "plumbing.piece.";
 
 /// Names of the pieces for which anything is set.
-pub(super) fn pieces_with_texts(texts: &dyn Texts) -> Vec<String> {
-    let mut names: Vec<String> = texts.paths().into_iter().filter_map(piece_of).collect();
-    names.sort_unstable();
-    names.dedup();
+pub(super) fn pieces_with_texts(texts: &dyn Texts) -> BTreeSet<String> {
+    let mut names = BTreeSet::new();
+    // One by one: a set that is collected carries a sort of its own.
+    for name in texts.paths().into_iter().filter_map(piece_of) {
+        names.insert(name);
+    }
     names
 }

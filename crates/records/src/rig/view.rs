@@ -501,6 +501,11 @@ impl Reader<'_> {
 
     fn plumbing(&self, n_sections: u32) -> PlumbingView {
         let begun = |path: &str| path.starts_with("plumbing.");
+        let mut pieces = BTreeMap::new();
+        for id in pieces_with_texts(self.0) {
+            let piece = self.piece(&id);
+            pieces.insert(id, piece);
+        }
         PlumbingView {
             is_begun: self.0.paths().into_iter().any(begun),
             supply_length: self.quantity("plumbing.supply_length"),
@@ -547,7 +552,7 @@ impl Reader<'_> {
                 _ => GaugeAt::Manifold,
             }),
             gauge_reading: self.quantity("plumbing.gauge_reading"),
-            pieces: pieces_with_texts(self.0).into_iter().map(|id| (id.clone(), self.piece(&id))).collect(),
+            pieces,
             lag_speed: self.quantity("lag.speed"),
             lag_rate: self.quantity("lag.rate"),
         }
