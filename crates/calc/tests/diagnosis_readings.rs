@@ -135,7 +135,8 @@ fn swapped_digits_of_the_meter_number() {
     let mut readings = on_target();
     readings.push(gal(What::Volume, 18.30));
     readings.push(gal(What::Volume, 18.27));
-    readings.push(flow(What::NozzleFlow, 18.30 / 3.0 / 20.0));
+    // The nozzles give the product too: 65.94 fl oz are 0.515 gal.
+    readings.push(flow(What::NozzleFlow, (18.30 + 65.94 / 128.0) / 3.0 / 20.0));
     let d = of(&[standing(&readings)]);
     assert_eq!(d.outcome, Outcome::Found { sure: true });
     let best = first(&d);

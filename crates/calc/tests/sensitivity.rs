@@ -102,14 +102,35 @@ fn a_spacing_number_moves_the_other_way() {
 
 #[test]
 fn manual_carrier_listens_to_nothing() {
+    // Without product the carrier is what the nozzles pass at their pressure, whatever is keyed in.
+    let mut rig = manual();
+    rig.pumps.clear();
+    let effects = sheet(&rig, &Forms::counting(&rig), one()).unwrap();
+    assert!(effects.iter().all(|effect| effect.carrier == Some(Share::from_percent(0.0))), "{effects:?}");
+    assert!(!numbers(&rig).contains(&KeyedNumber::CarrierRate));
+}
+
+#[test]
+fn manual_carrier_is_what_the_products_leave() {
     let rig = manual();
     let sheet = sheet(&rig, &Forms::counting(&rig), one()).unwrap();
+    // 12 nozzles of 1.2 L/min at 3 bar pass 14.4 L/min; 64 fl oz/ac (4.67694 L/ha: 29.573 529 562 5 mL over 0.404 685 642 24 ha)
+    // on 40 ft at the sheet's 6 mph are the product per area, 1 % of the carrier the other. What is above the old flow of
+    // either comes out of the carrier's.
+    let area = 64.0 * 29.573_529_562_5e-3 / 0.404_685_642_24 * (6.0 * 1.609_344) * (40.0 * 0.3048) / 600.0;
+    let carrier = |area: f64, share: f64| (14.4 - area) / (1.0 + share);
+    let change = |area_after: f64, share_after: f64| {
+        100.0 * (carrier(area_after, share_after) / carrier(area, 0.01) - 1.0)
+    };
+    let along = |own: f64, carrier: f64| 100.0 * ((1.0 + own / 100.0) * (1.0 + carrier / 100.0) - 1.0);
     // Per carrier the pump follows the shown flow, and a meter number too high shows too little.
-    check(of(&sheet, KeyedNumber::Meter), 0.0, 0.0, LESS, 0.0);
-    check(of(&sheet, KeyedNumber::Course), 0.0, LESS, 0.0, LESS);
-    check(of(&sheet, KeyedNumber::TotalWidth), 0.0, 1.0, 0.0, 1.0);
-    check(of(&sheet, KeyedNumber::Pump(0)), 0.0, 1.0, 0.0, 0.0);
-    assert!(!numbers(&rig).contains(&KeyedNumber::CarrierRate));
+    let meter = change(area, 0.01 / 1.01);
+    check(of(&sheet, KeyedNumber::Meter), meter, 0.0, along(LESS, meter), 0.0);
+    let course = change(area / 1.01, 0.01);
+    check(of(&sheet, KeyedNumber::Course), course, LESS, course, LESS);
+    let width = change(area * 1.01, 0.01);
+    check(of(&sheet, KeyedNumber::TotalWidth), width, 1.0, width, 1.0);
+    check(of(&sheet, KeyedNumber::Pump(0)), width, 1.0, width, 0.0);
 }
 
 #[test]

@@ -60,8 +60,10 @@ fn a_right_rig_shows_the_truth() {
     near(p.actual.products[0].unwrap().rate.unwrap().as_us_fl_oz_per_ac(), 64.0);
     // By hand: 0.5 % of 20 gal/ac is 12.8 fl oz/ac.
     near(p.actual.products[1].unwrap().rate.unwrap().as_us_fl_oz_per_ac(), 12.8);
-    // By hand: 8.2424/20 nozzles = 0.41212 gal/min each; 40 psi × (0.41212/0.4)².
-    near(p.pressure.unwrap().as_psi(), 40.0 * (20.0 * 6.0 * 34.0 / 495.0 / 20.0 / 0.4_f64).powi(2));
+    // The nozzles pass the products too. By hand: 20 gal/ac, 64 fl oz/ac = 0.5 gal/ac and 0.5 % of 20 = 0.1 gal/ac, so
+    // 8.2424 × 20.6/20 = 8.4897 gal/min, 0.42448 each of 20; 40 psi × (0.42448/0.4)² = 45.047 psi, 2.59 psi more than
+    // carrier alone.
+    near(p.pressure.unwrap().as_psi(), 40.0 * (20.6 * 6.0 * 34.0 / 495.0 / 20.0 / 0.4_f64).powi(2));
     assert_eq!(p.n_nozzles, Some(20));
     assert!(!p.hold_in_force);
 }
@@ -189,6 +191,9 @@ fn bad_input_is_named() {
     assert_eq!(error(&manual, &none, &good), ModelError::NozzlesUnknown { section_idx: 0 });
     manual.nozzles = None;
     assert_eq!(error(&manual, &none, &good), ModelError::NoNozzleSet);
+    // 20 nozzles pass 2 gal/min at 2.5 psi; 64 fl oz/ac at 60 mph are 0.5 × 60 × 34 ÷ 495 = 2.06.
+    let thin = Rig { carrier: Some(Carrier::Manual(Pressure::from_psi(2.5))), ..rig.clone() };
+    assert!(matches!(error(&thin, &none, &driving(&thin, 60.0)), ModelError::NoCarrierLeft { .. }));
     let hold = Rig { hold_speed: Some(Speed::from_mph(f64::NAN)), ..rig.clone() };
     assert!(matches!(error(&hold, &none, &good), ModelError::HoldSpeed { .. }));
     let p = right(&rig, &good);
@@ -217,7 +222,8 @@ proptest! {
         prop_assert!(close(p.shown.flow.unwrap().as_l_per_min() * meter, p.actual.flow.unwrap().as_l_per_min()));
     }
 
-    /// Manual: the carrier is what the pressure gives, whatever is keyed in; product still follows shown area.
+    /// Manual: the nozzles pass what the pressure gives, whatever is keyed in; product still follows shown area, is injected
+    /// before the nozzles and takes the place of as much carrier.
     #[test]
     fn manual_carrier_ignores_the_console(
         meter in 0.7..1.4, speed in 0.7..1.4, width in 0.7..1.4, pump in 0.7..1.4, mph in 1.0..20.0, psi in 10.0..90.0,
@@ -226,7 +232,9 @@ proptest! {
         let errors = ErrorFactors { meter, speed, widths: vec![width; 3], pumps: vec![pump; 2] };
         let p = predict(&rig, &errors, &driving(&rig, mph)).unwrap();
         let close = |got: f64, expected: f64| (got / expected - 1.0).abs() < 1e-12;
-        let gal_per_min = 20.0 * 0.4 * (psi / 40.0_f64).sqrt();
+        let per_min_of_area = 64.0 / 128.0 / speed * width * pump * mph * (34.0 / width) / 495.0;
+        let per_carrier = 0.005 / meter * pump;
+        let gal_per_min = (20.0 * 0.4 * (psi / 40.0_f64).sqrt() - per_min_of_area) / (1.0 + per_carrier);
         prop_assert!(close(p.actual.flow.unwrap().as_us_gal_per_min(), gal_per_min));
         prop_assert!(close(p.actual.rate.unwrap().as_us_gal_per_ac(), 495.0 * gal_per_min / (mph * 34.0 / width)));
         prop_assert!(close(p.shown.flow.unwrap().as_us_gal_per_min(), gal_per_min / meter));

@@ -89,6 +89,8 @@ pub(crate) struct Scene {
     ln_target: f64,
     rates: Vec<Option<SceneRate>>,
     ln_k: Option<(f64, f64)>,
+    /// Each product's flow over that of the carrier, where it does not take the speed of an unregulated carrier.
+    over_carrier: Vec<Terms>,
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -127,11 +129,12 @@ impl Scene {
             let k = n.rated_flow.as_m3_per_s() / setup.specific_gravity.sqrt();
             (k.ln(), n.rated_pressure.as_pa().ln())
         });
-        Self {
+        let mut scene = Self {
             idx,
             layout,
             driving,
             steered,
+            over_carrier: Vec::new(),
             follows_nozzles: condition.carrier == CarrierMode::Manual,
             ln_standing: if driving { None } else { ln_of(Entry::StandingSpeed) },
             ln_hold: ln_of(Entry::HoldSpeed),
@@ -144,7 +147,18 @@ impl Scene {
             ln_target: ln_of(Entry::CarrierRate).unwrap_or(0.0),
             rates: (0..setup.n_pumps()).map(|pump| scene_rate(setup, condition, pump)).collect(),
             ln_k,
-        }
+        };
+        scene.over_carrier = (0..scene.rates.len()).filter_map(|pump| scene.over_carrier(pump)).collect();
+        scene
+    }
+
+    /// Flow of a product over that of the carrier. With the carrier in manual a product per area has none that could be
+    /// said here: its share turns on the speed. It is left out then, some percent of what the nozzles pass.
+    fn over_carrier(&self, pump: usize) -> Option<Terms> {
+        let rate = self.rates.get(pump).copied().flatten()?;
+        let carrier = self.flow().times(-1.0);
+        (self.steered || rate.per_carrier)
+            .then(|| self.product(pump).map(|terms| terms.plus(&carrier.parts)))?
     }
 
     /// The parts of a reading; none where the rig or the condition gives it no meaning.
@@ -217,9 +231,10 @@ impl Scene {
         }
     }
 
-    /// Flow of one nozzle that sprays.
+    /// Flow of one nozzle that sprays, products included.
     fn nozzle_flow(&self) -> Option<Terms> {
-        (self.n_on > 0).then(|| self.flow().plus(&[(Part::Open, -1.0)]).and_fixed(-f64::from(self.n_on).ln()))
+        let each = [(Part::Products, 1.0), (Part::Open, -1.0)];
+        (self.n_on > 0).then(|| self.flow().plus(&each).and_fixed(-f64::from(self.n_on).ln()))
     }
 
     fn shown_product(&self, pump: usize) -> Option<Terms> {
@@ -262,6 +277,8 @@ impl Scene {
             Part::Nozzle => vec![(NOZZLE, 1.0)],
             Part::Rate(pump) => vec![(self.layout.product_regulation(self.idx, pump), 1.0)],
             Part::Pump(pump) => vec![(PUMPS + pump, 1.0)],
+            // A few percent of product, itself some percent off, moves what the nozzles pass by a thousandth.
+            Part::Products => Vec::new(),
             Part::ShownWidth | Part::Open | Part::Wear | Part::Loss(_) | Part::ReadBack => Vec::new(),
         }
     }
@@ -396,6 +413,10 @@ impl Scene {
         values[Part::ShownWidth.place()] = shown_m.ln();
         values[Part::Width.place()] = true_m.ln();
         values[Part::Wetted.place()] = (true_m * wetted_share).ln();
+        if !self.over_carrier.is_empty() {
+            let products: f64 = self.over_carrier.iter().map(|terms| into.sum(terms).exp()).sum();
+            into.0[Part::Products.place()] = products.ln_1p();
+        }
     }
 
     /// The value of a read-back number under a candidate, as a log of keyed over sheet (counting sense).

@@ -41,9 +41,11 @@ pub(crate) enum Part {
     Loss(usize),
     /// A number read back: how far it is from the sheet's.
     ReadBack,
+    /// What the nozzles pass over the carrier in it: products are injected before them.
+    Products,
 }
 
-pub(crate) const N_PARTS: usize = 15;
+pub(crate) const N_PARTS: usize = 16;
 
 impl Part {
     pub(crate) const fn place(self) -> usize {
@@ -63,6 +65,7 @@ impl Part {
             Self::Nozzle => 12,
             Self::Course => 13,
             Self::ReadBack => 14,
+            Self::Products => 15,
             Self::Rate(pump) => N_PARTS + 3 * pump,
             Self::Pump(pump) => N_PARTS + 3 * pump + 1,
             Self::Loss(pump) => N_PARTS + 3 * pump + 2,

@@ -1,6 +1,6 @@
 //! Names of the keyed-in numbers, and why a prediction fails. No formula lives here.
 
-use units::{Duration, Length, Speed};
+use units::{Duration, FlowRate, Length, Speed};
 
 use super::Dose;
 use crate::nozzle::NozzleError;
@@ -99,6 +99,13 @@ pub enum ModelError {
     },
     /// The carrier is in manual, and the rig has no nozzle set.
     NoNozzleSet,
+    /// The carrier is in manual, and the products alone are more than the nozzles pass at its pressure.
+    NoCarrierLeft {
+        /// What the nozzles pass.
+        nozzles: FlowRate,
+        /// What the injection pumps give.
+        products: FlowRate,
+    },
     /// The nozzle set or the manual pressure makes no sense.
     Nozzle(NozzleError),
     /// A time that is negative or not finite.

@@ -127,8 +127,8 @@ pub struct Prediction {
     pub steering_speed: Speed,
     /// Nozzles on, where every section that is on says how many it carries.
     pub n_nozzles: Option<u32>,
-    /// Pressure at the nozzles from the true carrier flow; none where the nozzles are not known. The volume of
-    /// product is left out: 2 % of product on top of the carrier would raise it by 4 %.
+    /// Pressure at the nozzles from what they truly pass, carrier and products together; none where the nozzles are not
+    /// known. Products are injected before the nozzles: 2 % of product on top of the carrier raises it by 4 %.
     pub pressure: Option<Pressure>,
 }
 
@@ -193,9 +193,11 @@ impl Reading {
 ///
 /// The rig's widths are the ones keyed in; its nozzles are as rated. `v̂ = v / c_speed`, `w = ŵ / c_width`.
 /// Regulated: shown flow `T · v_s · ŵ`, true flow `c_meter` times that, so `R = T (v_s/v)(ŵ/w) c_meter`.
-/// Manual: true flow from the nozzles at their pressure, shown flow `q / c_meter`.
+/// Manual: the nozzles pass `n · q_n(P)`, products included, since these are injected before them; carrier is what the
+/// products leave of it, `q = (n·q_n(P) − Σ c_pump·T_p·v_s·ŵ) / (1 + Σ c_pump·s / c_meter)`, shown flow `q / c_meter`.
 /// Product per area: shown flow `T_p · v_s · ŵ`, true flow `c_pump` times that. Product per carrier: shown flow
 /// `s · q̂`, since the console knows the carrier flow only from its meter.
+/// [`crate::reach`] takes nozzle flow and carrier in manual the same way.
 /// On a standing run `v̂` is the simulated speed, and nothing lands on any ground.
 ///
 /// Steady state only; a pump or valve at its limit is not modelled (see [`crate::reach`]).
@@ -227,27 +229,41 @@ pub fn predict(rig: &Rig, errors: &ErrorFactors, condition: &Condition) -> Resul
     let (true_m, shown_m) = widths_m(rig, errors, condition)?;
     let steering_m_s = steering_m_s(rig, shown_m_s)?;
     let n_nozzles = nozzles_on(rig, condition);
-    let true_flow_m3_s = carrier_flow_m3_s(rig, errors, condition, steering_m_s * shown_m)?;
-    let shown_flow_m3_s = true_flow_m3_s.map(|q| q / errors.meter);
-    let pressure = match rig.carrier {
-        Some(Carrier::Manual(pressure)) => Some(pressure),
-        _ => pressure_at_nozzles(rig, true_flow_m3_s, n_nozzles)?,
+    let asked = asked_of_pumps(rig, condition, steering_m_s * shown_m)?;
+    let true_flow_m3_s = match rig.carrier {
+        None => None,
+        Some(Carrier::Regulated(target)) => {
+            let target_m = target.as_si();
+            if !(target_m.is_finite() && target_m >= 0.0) {
+                return Err(ModelError::Rate(RateError::Rate { got: target }));
+            }
+            Some(target_m * steering_m_s * shown_m * errors.meter)
+        }
+        Some(Carrier::Manual(pressure)) => {
+            let nozzles_m3_s = flow_of_nozzles_m3_s(rig, condition, pressure)?;
+            Some(carrier_left_m3_s(nozzles_m3_s, &asked, errors)?)
+        }
     };
+    let shown_flow_m3_s = true_flow_m3_s.map(|q| q / errors.meter);
 
     let (true_area_m2_s, shown_area_m2_s) = (true_m_s * true_m, shown_m_s * shown_m);
     let mut true_products = Vec::with_capacity(rig.pumps.len());
     let mut shown_products = Vec::with_capacity(rig.pumps.len());
-    for (pump_idx, ((pump, dose), c_pump)) in
-        rig.pumps.iter().zip(&condition.doses).zip(&errors.pumps).enumerate()
-    {
-        let shown_m3_s = match dose_rate(pump_idx, pump, *dose)? {
-            None => None,
-            Some(ProductRate::PerArea(rate)) => Some(rate.as_si() * steering_m_s * shown_m),
-            Some(ProductRate::PerCarrier(rate)) => shown_flow_m3_s.map(|q| rate.as_si() * q),
+    let mut products_m3_s = 0.0;
+    for (asked, c_pump) in asked.iter().zip(&errors.pumps) {
+        let shown_m3_s = match *asked {
+            Asked::Nothing => None,
+            Asked::Flow(q) => Some(q),
+            Asked::OfCarrier(s) => shown_flow_m3_s.map(|q| s * q),
         };
+        products_m3_s += shown_m3_s.map_or(0.0, |q| q * c_pump);
         shown_products.push(shown_m3_s.map(|q| product_reading(q, shown_area_m2_s)));
         true_products.push(shown_m3_s.map(|q| product_reading(q * c_pump, true_area_m2_s)));
     }
+    let pressure = match rig.carrier {
+        Some(Carrier::Manual(pressure)) => Some(pressure),
+        _ => pressure_at_nozzles(rig, true_flow_m3_s.map(|q| q + products_m3_s), n_nozzles)?,
+    };
 
     let reading = |speed_m_s: f64, width_m: f64, flow_m3_s: Option<f64>, products| {
         let area_m2_s = speed_m_s * width_m;
@@ -383,36 +399,58 @@ fn nozzles_on(rig: &Rig, condition: &Condition) -> Option<u32> {
     on().all(|n| n > 0).then(|| on().sum())
 }
 
-/// True carrier flow; `area_m2_s` is the area rate that the console steers by.
-fn carrier_flow_m3_s(
-    rig: &Rig,
-    errors: &ErrorFactors,
-    condition: &Condition,
-    area_m2_s: f64,
-) -> Result<Option<f64>, ModelError> {
-    match rig.carrier {
-        None => Ok(None),
-        Some(Carrier::Regulated(target)) => {
-            let target_m = target.as_si();
-            if !(target_m.is_finite() && target_m >= 0.0) {
-                return Err(ModelError::Rate(RateError::Rate { got: target }));
-            }
-            Ok(Some(target_m * area_m2_s * errors.meter))
+/// What the console asks of an injection pump.
+#[derive(Clone, Copy, Debug)]
+enum Asked {
+    Nothing,
+    /// A flow in m³/s.
+    Flow(f64),
+    /// A share of the carrier flow that it shows.
+    OfCarrier(f64),
+}
+
+/// One for each pump; `area_m2_s` is the area rate that the console steers by.
+fn asked_of_pumps(rig: &Rig, condition: &Condition, area_m2_s: f64) -> Result<Vec<Asked>, ModelError> {
+    let asked = |(pump_idx, (pump, dose)): (usize, (&InjectionPump, &Dose))| {
+        Ok(match dose_rate(pump_idx, pump, *dose)? {
+            None => Asked::Nothing,
+            Some(ProductRate::PerArea(rate)) => Asked::Flow(rate.as_si() * area_m2_s),
+            Some(ProductRate::PerCarrier(rate)) => Asked::OfCarrier(rate.as_si()),
+        })
+    };
+    rig.pumps.iter().zip(&condition.doses).enumerate().map(asked).collect()
+}
+
+/// What all nozzles that are on pass at a pressure.
+fn flow_of_nozzles_m3_s(rig: &Rig, condition: &Condition, pressure: Pressure) -> Result<f64, ModelError> {
+    let set = rig.nozzles.ok_or(ModelError::NoNozzleSet)?;
+    let of_one = flow_at_pressure(set.rated_flow, set.rated_pressure, pressure, rig.specific_gravity)
+        .map_err(ModelError::Nozzle)?;
+    let mut n_nozzles = 0;
+    for (section_idx, (section, on)) in rig.sections.iter().zip(&condition.sections_on).enumerate() {
+        if *on && section.n_nozzles == 0 {
+            return Err(ModelError::NozzlesUnknown { section_idx });
         }
-        Some(Carrier::Manual(pressure)) => {
-            let set = rig.nozzles.ok_or(ModelError::NoNozzleSet)?;
-            let of_one = flow_at_pressure(set.rated_flow, set.rated_pressure, pressure, rig.specific_gravity)
-                .map_err(ModelError::Nozzle)?;
-            let mut n_nozzles = 0;
-            for (section_idx, (section, on)) in rig.sections.iter().zip(&condition.sections_on).enumerate() {
-                if *on && section.n_nozzles == 0 {
-                    return Err(ModelError::NozzlesUnknown { section_idx });
-                }
-                n_nozzles += if *on { section.n_nozzles } else { 0 };
-            }
-            Ok(Some(of_one.as_m3_per_s() * f64::from(n_nozzles)))
+        n_nozzles += if *on { section.n_nozzles } else { 0 };
+    }
+    Ok(of_one.as_m3_per_s() * f64::from(n_nozzles))
+}
+
+/// What the products leave of the nozzles' flow for the carrier.
+fn carrier_left_m3_s(nozzles_m3_s: f64, asked: &[Asked], errors: &ErrorFactors) -> Result<f64, ModelError> {
+    let (mut products_m3_s, mut of_carrier) = (0.0, 0.0);
+    for (asked, c_pump) in asked.iter().zip(&errors.pumps) {
+        match *asked {
+            Asked::Nothing => {}
+            Asked::Flow(q) => products_m3_s += c_pump * q,
+            Asked::OfCarrier(s) => of_carrier += c_pump * s / errors.meter,
         }
     }
+    if products_m3_s > nozzles_m3_s {
+        let flow = FlowRate::from_m3_per_s;
+        return Err(ModelError::NoCarrierLeft { nozzles: flow(nozzles_m3_s), products: flow(products_m3_s) });
+    }
+    Ok((nozzles_m3_s - products_m3_s) / (1.0 + of_carrier))
 }
 
 fn pressure_at_nozzles(

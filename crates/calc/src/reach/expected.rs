@@ -36,7 +36,8 @@ pub struct Expected {
 /// | `s`     | width per nozzle                                                     |
 ///
 /// Carrier held: nozzle flow `(R + A)·s·u`, carrier `R·w·u`, on the ground `R·u/v`. Carrier in manual: the nozzle flow
-/// is that of the pressure, carrier is what the products leave of it, on the ground `q/(w·v)`.
+/// is that of the pressure, carrier is what the products leave of it, on the ground `q/(w·v)`. Products are injected
+/// before the nozzles, which therefore pass both, as in [`crate::model`].
 ///
 /// # Source
 /// Definition of the rate; nozzle law of [`crate::nozzle`]. Iowa State Univ. news item 844 (40 psi at 12 mph become

@@ -156,18 +156,42 @@ pub fn run(world: &World, condition: &Condition, drive: Drive) -> Outturn {
     let n_spraying: u32 =
         (0..n).filter(|j| world.sprays(condition, *j)).map(|j| world.n_nozzles[j]).sum::<u32>()
             - world.n_blocked;
-    let of_one = |pressure: f64| world.rated_flow * world.wear * (pressure / world.rated_pressure).sqrt();
+    // What each pump is told and gives: a flow, or a share of the carrier flow that the console shows.
+    let pumps: Vec<Option<(f64, f64)>> = (0..world.first.len())
+        .map(|pump| {
+            let in_use = condition.product(pump)?;
+            let second = in_use.second != world.switched[pump];
+            let rate = if second { world.second[pump] } else { world.first[pump] };
+            let presses = in_use.presses + world.pressed[pump];
+            let rate = rate * (1.0 + f64::from(presses) * world.step[pump]);
+            Some((rate, world.console_pumps[pump] / world.true_pumps[pump] * world.delivered[pump]))
+        })
+        .collect();
+    let (mut products, mut of_shown) = (0.0, 0.0);
+    for (pump, given) in pumps.iter().enumerate() {
+        match *given {
+            Some((rate, times)) if world.per_carrier[pump] => of_shown += rate * times,
+            Some((rate, times)) => products += rate * steer_v * shown_w * times,
+            None => {}
+        }
+    }
+    let shown_of_true = world.true_meter / world.console_meter;
+    // Products come in before the nozzles.
+    let full = world.rated_flow * world.wear * f64::from(n_spraying);
+    let through = |q: f64| q * (1.0 + of_shown * shown_of_true) + products;
     let (q, pressure) = match condition.carrier {
         CarrierMode::Regulated => {
             // The valve moves until pulses over the keyed-in number are the flow that the console wants.
             let meter_pulses = world.target * world.regulation * steer_v * shown_w * world.console_meter;
             let q = meter_pulses / world.true_meter;
-            let each = q / f64::from(n_spraying) / (world.rated_flow * world.wear);
-            (q, world.rated_pressure * each * each)
+            (q, world.rated_pressure * (through(q) / full).powi(2))
         }
-        CarrierMode::Manual => (of_one(drive.pressure) * f64::from(n_spraying), drive.pressure),
+        CarrierMode::Manual => {
+            let all = full * (drive.pressure / world.rated_pressure).sqrt();
+            ((all - products) / (1.0 + of_shown * shown_of_true), drive.pressure)
+        }
     };
-    let shown_q = q * world.true_meter / world.console_meter;
+    let shown_q = q * shown_of_true;
     let t = drive.time;
     let mut all = vec![
         (What::ShownFlow, shown_q),
@@ -181,7 +205,7 @@ pub fn run(world: &World, condition: &Condition, drive: Drive) -> Outturn {
         (What::Flow, q),
         (What::Time, t),
         (What::Width, wet_w),
-        (What::NozzleFlow, q / f64::from(n_spraying)),
+        (What::NozzleFlow, through(q) / f64::from(n_spraying)),
         (What::Pressure, pressure),
     ];
     if driving {
@@ -191,15 +215,10 @@ pub fn run(world: &World, condition: &Condition, drive: Drive) -> Outturn {
             (What::Area, drive.speed * t * true_w),
         ]);
     }
-    for pump in 0..world.first.len() {
-        let Some(in_use) = condition.product(pump) else { continue };
-        let second = in_use.second != world.switched[pump];
-        let rate = if second { world.second[pump] } else { world.first[pump] };
-        let presses = in_use.presses + world.pressed[pump];
-        let rate = rate * (1.0 + f64::from(presses) * world.step[pump]);
+    for (pump, given) in pumps.iter().enumerate() {
+        let Some((rate, times)) = *given else { continue };
         let wanted = if world.per_carrier[pump] { rate * shown_q } else { rate * steer_v * shown_w };
-        let pump_pulses = wanted * world.console_pumps[pump];
-        let delivered = pump_pulses / world.true_pumps[pump] * world.delivered[pump];
+        let delivered = wanted * times;
         let shown_rate = if world.per_carrier[pump] { rate } else { wanted / (shown_v * shown_w) };
         all.extend([
             (What::ShownProductVolume(pump), wanted * t),

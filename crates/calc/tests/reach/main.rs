@@ -20,6 +20,8 @@ mod published;
 #[cfg(test)]
 mod rigs;
 #[cfg(test)]
+mod same_point;
+#[cfg(test)]
 mod sections;
 #[cfg(test)]
 mod turns;
