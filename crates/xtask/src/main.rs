@@ -21,6 +21,7 @@ mod serve;
 mod setup;
 mod shots;
 mod test;
+mod trace;
 
 use std::process::ExitCode;
 use std::time::Duration;
@@ -37,6 +38,7 @@ cargo xtask <command>
   budget     sizes of every shipped file: raw, gzip, brotli
   kill-test  kills the browser while it saves, and looks for what is gone: [--kills 200] [--seed N]
   shots      pictures of screens into target/shots: [--demo] [--full] [#/route …]
+  trace      frames while a thumb moves the reach screen's slider on a slow phone: [--throttle 4] [--seconds 5] [--keep]
   compare-epanet  times EPANET and this project's own plumbing on the same boom, side by side
   diagnose-report  counts how often the diagnosis is right and keeps the table: [--cases 120] [--seed 1]
   icons      draws the PNG icons from their SVG sources
@@ -61,6 +63,7 @@ fn main() -> ExitCode {
         "test" => test::test(),
         "kill-test" => kill_test::run(rest),
         "shots" => shots::shots(rest),
+        "trace" => trace::trace(rest),
         "setup" => setup::for_tests(),
         "serve" => serve::serve_from_args(rest),
         // Called by Trunk, not by people: see Trunk.toml.
