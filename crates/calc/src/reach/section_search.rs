@@ -23,13 +23,21 @@ fn kinds_of(flows: &Flows, set: SectionSet) -> Vec<Kind> {
         let Some(section) = flows.sections.get(idx).copied().flatten() else { continue };
         match kinds.iter_mut().find(|kind| kind.section == section) {
             Some(kind) => kind.places.push(idx),
-            None => kinds.push(Kind { section, places: vec![idx] }),
+            None => {
+                let at = kinds.partition_point(|kind| kind.section.w_m >= section.w_m);
+                kinds.insert(at, Kind { section, places: vec![idx] });
+            }
         }
     }
-    kinds.sort_unstable_by(|a, b| {
-        b.section.w_m.total_cmp(&a.section.w_m).then_with(|| a.places[0].cmp(&b.places[0]))
-    });
     kinds
+}
+
+/// Places of a set's sections, the narrowest first.
+fn by_width(flows: &Flows, set: SectionSet) -> Vec<usize> {
+    let w_m = |idx: usize| flows.sections.get(idx).copied().flatten().map_or(0.0, |section| section.w_m);
+    let mut places: Vec<usize> = set.iter().collect();
+    places.sort_unstable_by(|&a, &b| w_m(a).total_cmp(&w_m(b)).then(a.cmp(&b)));
+    places
 }
 
 /// Width and nozzles of a set. Nozzles are no number where one section does not say how many it carries; then what
@@ -234,9 +242,7 @@ fn plain_sets(flows: &Flows, all: SectionSet) -> Vec<SectionSet> {
     let places: Vec<usize> =
         all.iter().filter(|&idx| flows.sections.get(idx).copied().flatten().is_some()).collect();
     let n = places.len();
-    let w_m = |idx: usize| flows.sections.get(idx).copied().flatten().map_or(0.0, |section| section.w_m);
-    let mut by_width = places.clone();
-    by_width.sort_unstable_by(|&a, &b| w_m(a).total_cmp(&w_m(b)).then(a.cmp(&b)));
+    let by_width = by_width(flows, places.iter().copied().collect());
     let set = |places: &[usize]| places.iter().copied().collect::<SectionSet>();
     let mut sets = Vec::new();
     for from in 0..n {
@@ -389,9 +395,7 @@ fn in_order(
 ) -> Option<SectionSet> {
     let places: Vec<usize> = pool.iter().collect();
     let n = places.len();
-    let w_m = |idx: usize| flows.sections.get(idx).copied().flatten().map_or(0.0, |section| section.w_m);
-    let mut narrowest = places.clone();
-    narrowest.sort_unstable_by(|&a, &b| w_m(a).total_cmp(&w_m(b)).then(a.cmp(&b)));
+    let narrowest = by_width(flows, pool);
     let reversed = |order: &[usize]| order.iter().rev().copied().collect::<Vec<_>>();
     let both_ends = (0..n).map(|k| if k % 2 == 0 { places[k / 2] } else { places[n - 1 - k / 2] });
     let orders =
