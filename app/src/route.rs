@@ -22,6 +22,8 @@ pub(crate) enum Route {
     Lag(Option<String>),
     /// How a rig is plumbed.
     Plumbing(Option<String>),
+    /// What a pass will look like: of a rig, or one drive.
+    Pass(Option<String>),
     /// The operator's card of a rig.
     Card(String),
     /// The log; with an id, opened at one trial, change or note.
@@ -50,6 +52,7 @@ impl Route {
             (Some("reach"), id) => Self::Reach(id),
             (Some("lag"), id) => Self::Lag(id),
             (Some("plumbing"), id) => Self::Plumbing(id),
+            (Some("pass"), id) => Self::Pass(id),
             (Some("card"), Some(id)) => Self::Card(id),
             (Some("book"), id) => Self::Book(id),
             (Some("settings"), None) => Self::Settings,
@@ -72,6 +75,7 @@ impl Route {
             Self::Reach(id) => with("reach", id),
             Self::Lag(id) => with("lag", id),
             Self::Plumbing(id) => with("plumbing", id),
+            Self::Pass(id) => with("pass", id),
             Self::Card(id) => format!("#/card/{id}"),
             Self::Book(id) => with("book", id),
             Self::Settings => "#/settings".to_owned(),
@@ -99,6 +103,8 @@ mod tests {
             Route::Lag(None),
             Route::Lag(id()),
             Route::Plumbing(id()),
+            Route::Pass(None),
+            Route::Pass(Some("drive:k3f9a2bc-19".to_owned())),
             Route::Card("rig:k3f9a2bc-17".to_owned()),
             Route::Book(None),
             Route::Book(id()),

@@ -37,6 +37,8 @@ pub(crate) enum What {
         /// Whether the rig began with it.
         begun: bool,
     },
+    /// A drive, by its name.
+    Drive(String),
     /// A note.
     Note(String),
     /// Something that a later program wrote.
@@ -130,6 +132,12 @@ pub(crate) fn items(book: &Book, wanted: Wanted, rig: Option<&DocId>, most: usiz
                 last.n_entries += 1;
                 continue;
             }
+            if let (Some(last), What::Drive(_)) = (found.last_mut(), &item.what)
+                && last.doc == item.doc
+            {
+                last.n_entries += 1;
+                continue;
+            }
             if found.len() == most {
                 return found;
             }
@@ -193,6 +201,7 @@ fn items_of(entry: &Entry, doc: &Doc) -> Vec<Item> {
                 ["setup.liquid", "setup.temperature", "note"].into_iter().filter_map(typed).collect();
             vec![trial]
         }
+        Kind::Drive => vec![item(What::Drive(doc.text("name").unwrap_or_default().to_owned()))],
         Kind::Note => vec![item(What::Note(text_at(entry, "text").unwrap_or_default()))],
         Kind::Rig => rig_items(entry, doc, item),
         _ => vec![item(What::Other)],
@@ -230,11 +239,12 @@ fn text_at(entry: &Entry, path: &str) -> Option<String> {
     entry.set.get(path).cloned().flatten()
 }
 
-/// What stands at a path of a rig or a trial; nothing is said about the paths of other documents.
+/// What stands at a path of a rig, a trial or a drive; nothing is said about the paths of other documents.
 pub(crate) fn spec_of(kind: &Kind, path: &str) -> Option<&'static FieldSpec> {
     match kind {
         Kind::Rig => records::rig::spec_of(path),
         Kind::Trial => records::trial::spec_of(path),
+        Kind::Drive => records::drive::spec_of(path),
         _ => None,
     }
 }
@@ -403,6 +413,19 @@ mod tests {
 
     fn whats(desk: &Desk, wanted: Wanted) -> Vec<What> {
         items(&desk.book, wanted, None, 100).into_iter().map(|item| item.what).collect()
+    }
+
+    #[test]
+    fn a_drive_is_one_item_however_often_it_is_changed() {
+        let mut desk = Desk::new(1);
+        let rig = desk.rig();
+        let draft = desk.draft(Kind::Drive).set("rig", rig.to_string()).set("name", "Along the ditch");
+        let drive = desk.save(draft).entry().doc.clone();
+        desk.save(desk.draft(&drive).set("step.1.distance", ";m;30"));
+        let found = items(&desk.book, Wanted::All, Some(&rig), 100);
+        assert_eq!(found[0].what, What::Drive("Along the ditch".to_owned()));
+        assert_eq!((found.len(), found[0].n_entries), (2, 2));
+        assert_eq!(whats(&desk, Wanted::Trials), []);
     }
 
     #[test]

@@ -13,4 +13,6 @@ pub(crate) mod persist;
 pub(crate) mod print;
 pub(crate) mod random;
 pub(crate) mod shelf;
+pub(crate) mod slices;
+pub(crate) mod tiles;
 pub(crate) mod wake_lock;

@@ -7,6 +7,7 @@ mod keyin;
 mod lag;
 mod nothing;
 pub(crate) mod notices;
+mod pass;
 mod plumbing;
 mod prove;
 mod reach;
@@ -28,6 +29,7 @@ pub(crate) fn screen(route: &Route) -> AnyView {
         Route::Reach(id) => view! { <reach::ReachPage id=id.clone() /> }.into_any(),
         Route::Lag(id) => view! { <lag::LagPage id=id.clone() /> }.into_any(),
         Route::Plumbing(id) => view! { <plumbing::PlumbingPage id=id.clone() /> }.into_any(),
+        Route::Pass(id) => view! { <pass::PassPage id=id.clone() /> }.into_any(),
         Route::Card(id) => view! { <card::Card id=id.clone() /> }.into_any(),
         Route::Settings => view! { <settings::Settings /> }.into_any(),
         Route::KeyIn(id) => view! { <keyin::KeyIn id=id.clone() /> }.into_any(),
@@ -47,6 +49,7 @@ pub(crate) fn title(route: &Route) -> &'static str {
         Route::Reach(_) => words().reach.title,
         Route::Lag(_) => words().lag.title,
         Route::Plumbing(_) => words().plumbing.title,
+        Route::Pass(_) => words().pass.title,
         Route::Card(_) => words().card.title,
         Route::Book(_) => w.book,
         Route::Settings => w.settings,
@@ -61,7 +64,7 @@ pub(crate) fn belongs_to(route: &Route, item: &Route) -> bool {
         Route::KeyIn(_) => matches!(route, Route::KeyIn(_)),
         Route::Prove(_) => matches!(route, Route::Prove(_) | Route::Trial(_)),
         Route::Reach(_) => matches!(route, Route::Reach(_) | Route::Card(_)),
-        Route::Lag(_) => matches!(route, Route::Lag(_) | Route::Plumbing(_)),
+        Route::Lag(_) => matches!(route, Route::Lag(_) | Route::Plumbing(_) | Route::Pass(_)),
         Route::Book(_) => matches!(route, Route::Book(_)),
         _ => route == item,
     }

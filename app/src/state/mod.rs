@@ -2,5 +2,6 @@
 
 pub(crate) mod drafts;
 pub(crate) mod ledger;
+pub(crate) mod pass_run;
 pub(crate) mod prefs;
 pub(crate) mod sheet;

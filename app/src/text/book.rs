@@ -79,6 +79,8 @@ pub(crate) fn item_text(what: &What) -> String {
             (w.change)(&path_text(&Kind::Rig, path), &text(old), &new)
         }
         What::Described { fields, begun } => (w.described)(*fields, *begun),
+        What::Drive(name) if name.is_empty() => words().pass.unnamed.to_owned(),
+        What::Drive(name) => (words().pass.described)(name),
         What::Note(text) => text.clone(),
         What::Other => w.other.to_owned(),
     }
@@ -93,7 +95,8 @@ pub(crate) fn path_text(kind: &Kind, path: &str) -> String {
     match kind {
         Kind::Note if path == "text" => w.note.to_owned(),
         Kind::Trial => trial_path_text(path),
-        _ if spec_of(kind, path).is_some() => rig::place_text(path),
+        Kind::Drive if path != "rig" => super::pass::path_text(path),
+        _ if path != "rig" && spec_of(kind, path).is_some() => rig::place_text(path),
         _ if path == "rig" => words().rig.title.to_owned(),
         _ => path.to_owned(),
     }
@@ -126,6 +129,7 @@ pub(crate) fn value_text(kind: &Kind, path: &str, stored: &str) -> String {
     let holds = spec_of(kind, path).map(|spec| spec.holds);
     let measure = match holds {
         Some(Holds::VolumeConvention | Holds::DistanceConvention) => return prove::convention_text(stored),
+        Some(Holds::Choice(_)) if *kind == Kind::Drive => return super::pass::choice_text(stored),
         Some(Holds::Choice(_)) if path != "kind" => return (words().book.choice)(stored),
         Some(Holds::UnitOf(measure)) => return super::measure::symbol_of(measure, stored),
         Some(Holds::Quantity(measure)) => measure,

@@ -14,6 +14,7 @@ pub(crate) mod measure;
 pub(crate) mod notice;
 pub(crate) mod number;
 pub(crate) mod parts;
+pub(crate) mod pass;
 pub(crate) mod plumbing;
 pub(crate) mod problem;
 pub(crate) mod prove;
@@ -33,6 +34,7 @@ pub(crate) struct Words {
     pub(crate) lag: lag::LagWords,
     pub(crate) notice: notice::NoticeWords,
     pub(crate) plumbing: plumbing::PlumbingWords,
+    pub(crate) pass: pass::PassWords,
     pub(crate) problem: problem::ProblemWords,
     pub(crate) prove: prove::ProveWords,
     pub(crate) reach: reach::ReachWords,

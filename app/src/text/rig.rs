@@ -183,6 +183,7 @@ pub(crate) fn place_text(path: &str) -> String {
         }
         ["keyin", entry, kind] => format!("{}: {}", entry_title(entry), entry_field(kind)),
         ["plumbing" | "lag", ..] => super::plumbing::place_text(path),
+        ["settle", ..] => (words().pass.settle_label)(path).to_owned(),
         _ => field_label(path).to_owned(),
     }
 }

@@ -199,14 +199,14 @@ impl<'a> DriveView<'a> {
                 continue;
             }
             let order = read_number(texts, &format!("step.{key}.order"));
-            steps.push(StepView {
-                texts,
-                key,
-                kind: texts.text_at(path).and_then(StepKind::from_code),
-                order: order.and_then(Result::ok).unwrap_or(0.0),
+            let order = order.and_then(Result::ok).unwrap_or(0.0);
+            let kind = texts.text_at(path).and_then(StepKind::from_code);
+            // A few dozen: put in place one by one, without a sort of their own.
+            let place = steps.partition_point(|other| {
+                other.order.total_cmp(&order).then_with(|| other.key.cmp(key)).is_lt()
             });
+            steps.insert(place, StepView { texts, key, kind, order });
         }
-        steps.sort_unstable_by(|a, b| a.order.total_cmp(&b.order).then_with(|| a.key.cmp(b.key)));
         Self {
             texts,
             rig: texts.text_at("rig").and_then(|text| text.parse().ok()),

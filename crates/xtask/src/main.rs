@@ -21,6 +21,7 @@ mod serve;
 mod setup;
 mod shots;
 mod test;
+mod time_pass;
 mod trace;
 
 use std::process::ExitCode;
@@ -40,6 +41,7 @@ cargo xtask <command>
   shots      pictures of screens into target/shots: [--demo] [--full] [#/route …]
   trace      frames while a thumb moves the reach screen's slider on a slow phone: [--throttle 4] [--seconds 5] [--keep]
   compare-epanet  times EPANET and this project's own plumbing on the same boom, side by side
+  time-pass  times a simulated pass in the browser: five minutes, 120 nozzles, 40 events
   diagnose-report  counts how often the diagnosis is right and keeps the table: [--cases 120] [--seed 1]
   icons      draws the PNG icons from their SVG sources
   serve      serves a folder as a plain host does: [--dir dist] [--port 0] [--base /] [--max-age 0]
@@ -61,6 +63,7 @@ fn main() -> ExitCode {
         "diagnose-report" => diagnose_report::diagnose_report(rest),
         "icons" => icons::icons(),
         "test" => test::test(),
+        "time-pass" => time_pass::time_pass(),
         "kill-test" => kill_test::run(rest),
         "shots" => shots::shots(rest),
         "trace" => trace::trace(rest),

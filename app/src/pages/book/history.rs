@@ -30,12 +30,14 @@ pub(super) fn History(
     let title = match doc.kind {
         Kind::Rig => rig_name(&doc),
         Kind::Trial => words().prove.title.to_owned(),
+        Kind::Drive => words().pass.drive.to_owned(),
         Kind::Note => w.note.to_owned(),
         _ => w.other.to_owned(),
     };
     let there = match doc.kind {
         Kind::Rig => Some((Route::Rig(doc.to_string()), words().frame.rig)),
         Kind::Trial => Some((Route::Trial(doc.to_string()), words().frame.prove)),
+        Kind::Drive => Some((Route::Pass(Some(doc.to_string())), words().pass.link)),
         _ => None,
     };
     let removed = ledger.book.with_untracked(|book| book.doc(&doc).is_some_and(records::Doc::is_removed));

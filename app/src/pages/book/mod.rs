@@ -154,7 +154,9 @@ fn listed(item: Item) -> Listed {
     let route = match item.what {
         What::Trial { .. } if !item.removed => Route::Trial(item.doc.to_string()),
         What::Trial { .. } => Route::Book(Some(item.doc.to_string())),
-        What::Described { .. } if item.n_entries > 1 => Route::Book(Some(item.doc.to_string())),
+        What::Described { .. } | What::Drive(_) if item.n_entries > 1 => {
+            Route::Book(Some(item.doc.to_string()))
+        }
         _ => Route::Book(Some(item.entry.to_string())),
     };
     Listed {

@@ -45,6 +45,7 @@ pub(crate) fn LagPage(
         <p class="keyin__foot">{w.foot}</p>
         <div class="button-row no-print">
             <button type="button" class="button button--main" on:click=move |_| print::print()>{w.print}</button>
+            <a class="button" href=Route::Pass(Some(rig.to_string())).to_hash()>{words().pass.link}</a>
             <a class="button" href=Route::Plumbing(Some(rig.to_string())).to_hash()>{w.to_plumbing}</a>
         </div>
     }

@@ -7,6 +7,7 @@ mod keyin;
 mod lag;
 mod notice;
 mod parts;
+mod pass;
 mod plumbing;
 mod problem;
 mod prove;
@@ -27,6 +28,7 @@ pub(super) static WORDS: Words = Words {
     lag: lag::WORDS,
     notice: notice::WORDS,
     plumbing: plumbing::WORDS,
+    pass: pass::WORDS,
     problem: problem::WORDS,
     prove: prove::WORDS,
     reach: reach::WORDS,

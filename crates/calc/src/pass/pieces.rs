@@ -178,7 +178,7 @@ fn times(pass: &Pass, settings: &[Setting]) -> Vec<f64> {
         times.extend((1..).map(f64::from).take_while(|k| *k < n).map(|k| from_s + k * step_s));
     }
     changes.extend(settings.iter().map(|setting| setting.from_s));
-    changes.sort_by(f64::total_cmp);
+    changes.sort_unstable_by(f64::total_cmp);
     changes.dedup();
     times.extend(&changes);
     for (idx, &at_s) in changes.iter().enumerate() {
@@ -188,7 +188,7 @@ fn times(pass: &Pass, settings: &[Setting]) -> Vec<f64> {
         }
     }
     times.retain(|t_s| (0.0..=end_s).contains(t_s));
-    times.sort_by(f64::total_cmp);
+    times.sort_unstable_by(f64::total_cmp);
     // What is closer than a tenth of a millisecond is one moment, the earlier; the end stays.
     times.dedup_by(|later, earlier| *later - *earlier < 1e-4);
     if let Some(last) = times.last_mut() {

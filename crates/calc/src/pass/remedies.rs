@@ -205,14 +205,19 @@ impl Remedies {
     ///
     /// # Errors
     /// [`PassError::NotDone`] before that.
-    pub fn finish(mut self) -> Result<RemedyList, RemedyError> {
+    pub fn finish(self) -> Result<RemedyList, RemedyError> {
         let is_done = self.waiting.is_empty() && self.running.is_none();
         let (true, Some(as_is)) = (is_done, self.as_is) else {
             return Err(RemedyError::Pass(PassError::NotDone));
         };
         let gain = |tried: &Tried| tried.result.as_ref().map_or(f64::NEG_INFINITY, |b| b.gain.as_fraction());
-        self.tried.sort_by(|a, b| gain(b).total_cmp(&gain(a)));
-        Ok(RemedyList { as_is, tried: self.tried })
+        // A handful: put in place one by one, without a sort of their own.
+        let mut tried: Vec<Tried> = Vec::with_capacity(self.tried.len());
+        for next in self.tried {
+            let place = tried.partition_point(|other| gain(&next) <= gain(other));
+            tried.insert(place, next);
+        }
+        Ok(RemedyList { as_is, tried })
     }
 
     fn start(&mut self) -> Option<(Option<Remedy>, Box<Simulation>, Vec<LineWarning>)> {
