@@ -132,6 +132,17 @@ fn reach(c: &mut Criterion) {
     c.bench_function("reach/make_it_work", |b| {
         b.iter(|| make_it_work(black_box(&plan), goal, steps, &[]));
     });
+    // Any window that is broad enough, which no single step of most families gives: the most steps to leave out.
+    let broad = Goal { speeds: None, breadth: Speed::from_km_per_h(12.0) };
+    c.bench_function("reach/make_it_work_any_speeds", |b| {
+        b.iter(|| make_it_work(black_box(&plan), broad, steps, &[]));
+    });
+    c.bench_function("reach/full_none_fits_and_make_it_work", |b| {
+        b.iter(|| {
+            black_box(make_it_work(black_box(&plan), goal, steps, &[]));
+            full(black_box(&plan), none, &speeds, &radii)
+        });
+    });
 }
 
 criterion_group!(benches, reach);
