@@ -187,8 +187,10 @@ pub fn run(world: &World, condition: &Condition, drive: Drive) -> Outturn {
             (q, world.rated_pressure * (through(q) / full).powi(2))
         }
         CarrierMode::Manual => {
-            let all = full * (drive.pressure / world.rated_pressure).sqrt();
-            ((all - products) / (1.0 + of_shown * shown_of_true), drive.pressure)
+            // A pump that gives far too much lifts the pressure before it stops the carrier.
+            let all = (full * (drive.pressure / world.rated_pressure).sqrt()).max(products / 0.95);
+            let pressure = world.rated_pressure * (all / full).powi(2);
+            ((all - products) / (1.0 + of_shown * shown_of_true), pressure)
         }
     };
     let shown_q = q * shown_of_true;
