@@ -231,6 +231,7 @@ pub(crate) fn path_text(path: &str) -> String {
         "pump" => w.pump,
         "limit.least" => w.least,
         "limit.greatest" => w.greatest,
+        path if path.starts_with("settle.") => (w.settle_label)(path),
         _ => {
             let parts: Vec<&str> = path.split('.').collect();
             return match parts.as_slice() {

@@ -1,7 +1,7 @@
 //! What a simulated pass says, in what a screen can show: a step of the scale for each tile of the picture, stretches of the
 //! track in a table, courses against time. Worked out piece by piece, so that a screen stays awake.
 
-use calc::pass::outcome::{AreaShares, CellDose, DoseAt, DoseLimits, PassOutcome};
+use calc::pass::outcome::{AreaShares, CellDose, DoseAt, DoseLimits, Moment, PassOutcome};
 use calc::pass::setup::Pass;
 use units::{Length, Share};
 
@@ -202,10 +202,7 @@ pub(crate) struct Course {
 
 impl Course {
     /// Of an outcome, by what is wanted from each moment.
-    pub(crate) fn of(
-        outcome: &PassOutcome,
-        value: impl Fn(&calc::pass::outcome::Moment) -> Option<f64>,
-    ) -> Self {
+    pub(crate) fn of(outcome: &PassOutcome, value: &dyn Fn(&Moment) -> Option<f64>) -> Self {
         Self { pieces: outcome.moments().iter().map(|moment| (moment.to.as_s(), value(moment))).collect() }
     }
 

@@ -79,8 +79,8 @@ pub(crate) enum PassProblem {
     NoSteps,
     /// A step.
     Step(StepProblem),
-    /// A box of the drive itself, by its path.
-    Field(&'static str, FieldProblem),
+    /// A box of the drive itself or of the console, by its path.
+    Field(String, FieldProblem),
     /// The carrier is in manual, or has no rate.
     NoCarrierRate,
     /// The rig has no pump of this number.
@@ -118,7 +118,7 @@ pub(crate) fn job_of(rig: &RigView, view: &DriveView) -> Result<Job, Stop> {
     let drawn = drawn_of(rig).map_err(Stop::Lines)?;
     let drive = driven(view, &drawn.rig).map_err(Stop::Pass)?.drive;
     let pass = pass_of(view, drive, &drawn.rig, &rig.settle, &drawn.network).map_err(Stop::Pass)?;
-    Ok(Job { network: drawn.network, law: drawn.law, pass, limits: limits_of(view) })
+    Ok(Job { network: drawn.network, law: drawn.law, pass, limits: limits_of(view).map_err(Stop::Pass)? })
 }
 
 /// A drive as numbers, and where each step of it begins.
@@ -135,9 +135,9 @@ pub(crate) fn driven(view: &DriveView, rig: &Rig) -> Result<Driven, PassProblem>
     let start = match view.quantity::<Speed>("start.speed") {
         None => Speed::from_m_per_s(0.0),
         Some(Ok(typed)) => typed.value,
-        Some(Err(problem)) => return Err(PassProblem::Field("start.speed", problem)),
+        Some(Err(problem)) => return Err(PassProblem::Field("start.speed".to_owned(), problem)),
     };
-    let pump = view.pump().map_err(|problem| PassProblem::Field("pump", problem))?;
+    let pump = pump_of(view)?;
     if view.steps.is_empty() {
         return Err(PassProblem::NoSteps);
     }
@@ -258,14 +258,31 @@ fn sections(text: &str, n_sections: usize) -> Result<Vec<usize>, Wrong> {
     if places.is_empty() { Err(Wrong::Missing) } else { Ok(places) }
 }
 
-/// The limits from where to where a dose counts as on target; the usual ones where nothing readable stands.
-pub(crate) fn limits_of(view: &DriveView) -> DoseLimits {
+fn pump_of(view: &DriveView) -> Result<u32, PassProblem> {
+    view.pump().map_err(|problem| PassProblem::Field("pump".to_owned(), problem))
+}
+
+/// The limits from where to where a dose counts as on target; the usual ones where nothing stands.
+pub(crate) fn limits_of(view: &DriveView) -> Result<DoseLimits, PassProblem> {
     let usual = DoseLimits::usual();
-    let limit = |path, usual| match view.quantity::<Share>(path) {
-        Some(Ok(typed)) => typed.value,
-        _ => usual,
+    let limit = |path: &str, usual| match view.quantity::<Share>(path) {
+        None => Ok(usual),
+        Some(Ok(typed)) => Ok(typed.value),
+        Some(Err(problem)) => Err(PassProblem::Field(path.to_owned(), problem)),
     };
-    DoseLimits { least: limit("limit.least", usual.least), greatest: limit("limit.greatest", usual.greatest) }
+    Ok(DoseLimits {
+        least: limit("limit.least", usual.least)?,
+        greatest: limit("limit.greatest", usual.greatest)?,
+    })
+}
+
+/// A time of the console; the usual one where nothing stands.
+fn time_of(reading: &Reading<Typed<Duration>>, usual: Duration) -> Result<Duration, PassProblem> {
+    match &reading.read {
+        None => Ok(usual),
+        Some(Ok(typed)) => Ok(typed.value),
+        Some(Err(problem)) => Err(PassProblem::Field(reading.path.clone(), problem.clone())),
+    }
 }
 
 /// A pass of one pump's product over what a drive covers.
@@ -277,18 +294,13 @@ pub(crate) fn pass_of(
     network: &Network,
 ) -> Result<Pass, PassProblem> {
     let Some(Carrier::Regulated(carrier_rate)) = rig.carrier else { return Err(PassProblem::NoCarrierRate) };
-    let n = view.pump().map_err(|problem| PassProblem::Field("pump", problem))?;
+    let n = pump_of(view)?;
     let place = usize::try_from(n).unwrap_or(0).checked_sub(1);
     let pump = place.and_then(|place| rig.pumps.get(place)).ok_or(PassProblem::NoPump(n))?;
     let per_area = |rate| product_rate_per_area(rate, carrier_rate).ok();
     let product_rate = pump.first.and_then(per_area).ok_or(PassProblem::NoProductRate(n))?;
     let widths = widths_of(rig, network);
     let cell = cell_of(drive.length(), widths.len());
-    let controller =
-        |dead: &Reading<Typed<Duration>>, or, constant: &Reading<Typed<Duration>>, or_constant| Controller {
-            dead_time: dead.ok().map_or(or, |typed| typed.value),
-            time_constant: constant.ok().map_or(or_constant, |typed| typed.value),
-        };
     let mut pass = Pass {
         widths,
         carrier_rate,
@@ -297,8 +309,14 @@ pub(crate) fn pass_of(
         label_greatest: pump.label_greatest,
         nudge: pump.nudge.unwrap_or(Share::from_fraction(0.0)),
         hold_speed: rig.hold_speed,
-        carrier: controller(&settle.carrier_dead, CARRIER_DEAD, &settle.carrier_constant, CARRIER_CONSTANT),
-        pump: controller(&settle.pump_dead, PUMP_DEAD, &settle.pump_constant, PUMP_CONSTANT),
+        carrier: Controller {
+            dead_time: time_of(&settle.carrier_dead, CARRIER_DEAD)?,
+            time_constant: time_of(&settle.carrier_constant, CARRIER_CONSTANT)?,
+        },
+        pump: Controller {
+            dead_time: time_of(&settle.pump_dead, PUMP_DEAD)?,
+            time_constant: time_of(&settle.pump_constant, PUMP_CONSTANT)?,
+        },
         pump_least: pump.least,
         pump_greatest: pump.greatest,
         at_switch: match settle.switch_keeps.ok() {

@@ -227,6 +227,13 @@ fn a_pass_takes_rates_and_limits_from_the_rig() {
         pass_of(&DriveView::read(&texts), drive.clone(), &rig, &view.settle, &network).unwrap_err()
     };
     assert_eq!(refused(&[("pump", ";;2")], |_| ()), PassProblem::NoPump(2));
+    // What does not read well is told, and nothing usual is put in its place.
+    let unreadable = [("settle.pump.dead", ";s;-1")];
+    let settle = RigView::read(&map(&unreadable)).settle;
+    let told = pass_of(&described, drive.clone(), &rig, &settle, &network).unwrap_err();
+    assert_eq!(told, PassProblem::Field("settle.pump.dead".to_owned(), FieldProblem::Negative));
+    let limits = map(&[("limit.greatest", ";pct;90")]);
+    assert!(matches!(limits_of(&DriveView::read(&limits)), Err(PassProblem::Field(..))));
     assert_eq!(refused(&[], |rig| rig.pumps[0].first = None), PassProblem::NoProductRate(1));
     assert_eq!(refused(&[], |rig| rig.carrier = None), PassProblem::NoCarrierRate);
 }
@@ -289,7 +296,7 @@ fn digest(label: f64) -> Digest {
     pass.label_greatest = Some(VolumePerArea::from_l_per_ha(1.5 * label));
     let solver = Solver::new(Plumbing::check(&network).unwrap(), FrictionLaw::SwameeJain);
     let outcome = Simulation::new(solver, pass.clone()).unwrap().run().unwrap();
-    let mut digesting = Digesting::new(outcome, pass, limits_of(&described));
+    let mut digesting = Digesting::new(outcome, pass, limits_of(&described).unwrap());
     loop {
         if let Some(digest) = digesting.step() {
             return digest;
@@ -366,7 +373,7 @@ fn a_course_is_read_at_any_time() {
     );
     assert_eq!((course.span(), course.lasts_s()), (Some((1.0, 3.0)), 6.0));
     assert_eq!((Course::default().at(0.0), Course::default().span()), (None, None));
-    let speed = Course::of(&digest(1.0).outcome, |moment| Some(moment.speed.as_km_per_h()));
+    let speed = Course::of(&digest(1.0).outcome, &|moment| Some(moment.speed.as_km_per_h()));
     let (least, greatest) = speed.span().unwrap();
     assert!((least - 8.0).abs() < 1e-9 && (greatest - 8.0).abs() < 1e-9);
     assert!((speed.lasts_s() - 45.0).abs() < 1e-9);

@@ -49,25 +49,25 @@ fn charts_of(digest: &Digest, shown_in: Shown) -> Vec<Chart> {
         Chart {
             what: w.speed,
             unit: shown_in.speed.symbol(),
-            courses: vec![("", Course::of(outcome, |m| Some(m.speed.in_unit(shown_in.speed))))],
+            courses: vec![("", Course::of(outcome, &|m| Some(m.speed.in_unit(shown_in.speed))))],
         },
         Chart {
             what: w.flow,
             unit: shown_in.flow.symbol(),
-            courses: vec![("", Course::of(outcome, |m| Some(m.carrier.in_unit(shown_in.flow))))],
+            courses: vec![("", Course::of(outcome, &|m| Some(m.carrier.in_unit(shown_in.flow))))],
         },
         Chart {
             what: w.pressure,
             unit: pressure.symbol(),
             courses: vec![
-                (w.at_nozzles, Course::of(outcome, |m| Some(m.nozzle_pressure?.in_unit(pressure)))),
-                (w.at_supply, Course::of(outcome, |m| Some(m.supply_pressure?.in_unit(pressure)))),
+                (w.at_nozzles, Course::of(outcome, &|m| Some(m.nozzle_pressure?.in_unit(pressure)))),
+                (w.at_supply, Course::of(outcome, &|m| Some(m.supply_pressure?.in_unit(pressure)))),
             ],
         },
         Chart {
             what: w.pump_output,
             unit: output_unit(shown_in).symbol(),
-            courses: vec![("", Course::of(outcome, |m| Some(m.pump.in_unit(output_unit(shown_in)))))],
+            courses: vec![("", Course::of(outcome, &|m| Some(m.pump.in_unit(output_unit(shown_in)))))],
         },
     ]
 }
