@@ -20,4 +20,4 @@ pub(crate) mod tails;
 
 pub use input::{BalanceError, Job, Load, Measured, Part, Priors, ProductUse, Strip};
 pub use rates::{JobRates, LabelVerdict, RateApplied};
-pub use solve::{Balance, Confounded, Correction, Estimate, Misfit, Ratio, Separation, close};
+pub use solve::{Balance, Confounded, Correction, Estimate, Misfit, Ratio, Separation, close, close_from};

@@ -239,8 +239,44 @@ impl Unknowns {
 /// # Ok::<(), calc::balance::BalanceError>(())
 /// ```
 pub fn close(priors: &Priors, jobs: &[Job]) -> Result<Balance, BalanceError> {
+    close_from(&[], priors, jobs)
+}
+
+/// [`close`], where the last proofs left ratios other than 1: numbers that were kept although a trial found them off, or
+/// that were changed since.
+///
+/// `last` is shown over true as the last proofs have it: speed, width, meter, then each pump; 1 where it ends earlier. The
+/// equation of a prior becomes `ln(last) = ratio`.
+///
+/// # Errors
+/// [`BalanceError`]; [`BalanceError::Prior`] too for a ratio that is not finite or not above zero.
+///
+/// # Example
+/// By hand: the last proof left the meter at 1.02 ± 1 % (standard), and 100 L were used and 104 L shown, ± 1 % together.
+/// The weights are equal, so the best value is √(1.02 × 1.04) = 1.029951.
+/// ```
+/// # use calc::balance::{Job, Load, Measured, Priors, ProductUse, close_from};
+/// # use units::Volume;
+/// let priors = Priors { speed: None, width: None, meter: Some(0.01), pumps: vec![] };
+/// let l = |value: f64, u: f64| Some(Measured { value: Volume::from_l(value), u: Volume::from_l(u) });
+/// let carrier = ProductUse { loaded: l(100.0, 0.6), left: l(0.0, 1e-9), shown: l(104.0, 0.832) };
+/// let job = Job { loads: vec![Load { carrier, products: vec![] }], ..Job::default() };
+/// let meter = close_from(&[1.0, 1.0, 1.02], &priors, &[job])?.estimates[2];
+/// assert!((meter.shown_over_true - (1.02_f64 * 1.04).sqrt()).abs() < 1e-9);
+/// assert!((meter.u_rel - 0.01 / 2_f64.sqrt()).abs() < 1e-9);
+/// # Ok::<(), calc::balance::BalanceError>(())
+/// ```
+pub fn close_from(last: &[f64], priors: &Priors, jobs: &[Job]) -> Result<Balance, BalanceError> {
     let prior_u = prior_uncertainties(priors)?;
     let ratios = ratios(priors.pumps.len());
+    let mut prior_ln = Vec::with_capacity(ratios.len());
+    for idx in 0..ratios.len() {
+        let got = last.get(idx).copied().unwrap_or(1.0);
+        if !(got.is_finite() && got > 0.0) {
+            return Err(BalanceError::Prior { got });
+        }
+        prior_ln.push(got.ln());
+    }
     let n_pumps = priors.pumps.len();
     let ln_jobs: Vec<LnJob> =
         jobs.iter().enumerate().map(|(idx, job)| ln_job(idx, job, n_pumps)).collect::<Result<_, _>>()?;
@@ -249,7 +285,7 @@ pub fn close(priors: &Priors, jobs: &[Job]) -> Result<Balance, BalanceError> {
     for (idx, job) in ln_jobs.iter().enumerate() {
         rows_of(idx, job, &unknowns, &mut rows);
     }
-    let (all, full) = least_squares(&unknowns, &prior_u, &rows).ok_or(BalanceError::Unsolvable)?;
+    let (all, full) = least_squares(&unknowns, &prior_ln, &prior_u, &rows).ok_or(BalanceError::Unsolvable)?;
     let x = &all[..ratios.len()];
     let covariance = &full[..ratios.len()];
     let u: Vec<f64> = (0..x.len()).map(|i| covariance[i][i].sqrt()).collect();
@@ -282,7 +318,7 @@ pub fn close(priors: &Priors, jobs: &[Job]) -> Result<Balance, BalanceError> {
         .collect();
     let misfits = misfits(&rows, &all, &full);
     let of_rows: f64 = rows.iter().map(|row| (row.ln - dot(&row.of, &all)).powi(2) / row.variance).sum();
-    let of_priors: f64 = x.iter().zip(&prior_u).map(|(x, u)| (x / u).powi(2)).sum();
+    let of_priors: f64 = (0..x.len()).map(|i| ((x[i] - prior_ln[i]) / prior_u[i]).powi(2)).sum();
     let chi2 = of_rows + of_priors;
     let given =
         |idx: usize| -> JobRates { job_rates(&jobs[idx], &ln_jobs[idx], idx, &unknowns, &all, &full) };
@@ -366,15 +402,23 @@ fn rows_of(job: usize, ln: &LnJob, unknowns: &Unknowns, rows: &mut Vec<Row>) {
 }
 
 /// Best values and their covariance.
-fn least_squares(unknowns: &Unknowns, prior_u: &[f64], rows: &[Row]) -> Option<(Vec<f64>, Vec<Vec<f64>>)> {
+fn least_squares(
+    unknowns: &Unknowns,
+    prior_ln: &[f64],
+    prior_u: &[f64],
+    rows: &[Row],
+) -> Option<(Vec<f64>, Vec<Vec<f64>>)> {
     let n = unknowns.n;
     let normal = |i: usize, j: usize| -> f64 {
         let prior = if i == j { prior_u.get(i).map_or(0.0, |u| u.powi(-2)) } else { 0.0 };
         prior + rows.iter().map(|row| row.of[i] * row.of[j] / row.variance).sum::<f64>()
     };
     let factor = Cholesky::of(n, normal)?;
-    let mut x: Vec<f64> =
-        (0..n).map(|i| rows.iter().map(|row| row.of[i] * row.ln / row.variance).sum()).collect();
+    let right = |i: usize| -> f64 {
+        let prior = prior_ln.get(i).zip(prior_u.get(i)).map_or(0.0, |(ln, u)| ln / (u * u));
+        prior + rows.iter().map(|row| row.of[i] * row.ln / row.variance).sum::<f64>()
+    };
+    let mut x: Vec<f64> = (0..n).map(right).collect();
     factor.solve(&mut x);
     Some((x, factor.inverse()))
 }
