@@ -113,6 +113,29 @@ impl Doc {
         self.fields.get(path).is_some_and(|field| field.current().iter().any(|s| s.text.is_some()))
     }
 
+    /// Keys that stand right behind a prefix, as `17` in `run.17.width` behind `run.`, in the order in which they were begun.
+    #[must_use]
+    pub fn keys_below(&self, prefix: &str) -> Vec<&str> {
+        let mut keys: Vec<&str> = Vec::new();
+        for entry in self.entries.iter().map(Record::entry) {
+            let mut new: Vec<&str> = entry
+                .set
+                .keys()
+                .filter_map(|path| {
+                    let (key, _field) = path.strip_prefix(prefix)?.split_once('.')?;
+                    (!key.is_empty()).then_some(key)
+                })
+                .collect();
+            new.sort_unstable_by_key(|key| (key.parse::<u64>().unwrap_or(u64::MAX), *key));
+            for key in new {
+                if !keys.contains(&key) {
+                    keys.push(key);
+                }
+            }
+        }
+        keys
+    }
+
     /// Its entries, newest first.
     pub fn entries(&self) -> impl DoubleEndedIterator<Item = &Entry> {
         self.entries.iter().rev().map(Record::entry)

@@ -5,7 +5,7 @@
 //! | what is one stored thing                   | [`Entry`], written by a [`Draft`], kept as a [`Record`]         |
 //! | what do they add up to                     | [`Book`], [`Doc`], [`Field`]                                    |
 //! | what may stand at a path of a rig, a trial | [`rig::FIELDS`], [`trial::FIELDS`], rules in [`fields`]         |
-//! | what does a rig, a trial say               | [`rig::RigView`], [`trial::TrialView`]                          |
+//! | what does a rig, a trial, a day to close say | [`rig::RigView`], [`trial::TrialView`], [`closing::DayView`]   |
 //! | which manoeuvres make a drive              | [`drive::FIELDS`], [`drive::DriveView`]                         |
 //! | when is it saved                           | [`Saver`]                                                       |
 //! | how is it loaded                           | [`load()`] from two stores, keys in [`keys`]                    |
@@ -34,6 +34,7 @@
 //! What does not live here: the browser's stores and randomness (`app`), formulas (crate `calc`), sentences (`app`).
 
 mod book;
+pub mod closing;
 mod doc;
 pub mod drive;
 mod entry;

@@ -227,17 +227,8 @@ impl<'a> TrialView<'a> {
     /// Reads a trial.
     #[must_use]
     pub fn read(doc: &'a Doc) -> Self {
-        let mut keys: Vec<&'a str> = Vec::new();
-        for entry in doc.entries().rev() {
-            let mut new: Vec<&'a str> = entry.set.keys().filter_map(|path| run_key(path)).collect();
-            new.sort_unstable_by_key(|key| (key.parse::<u64>().unwrap_or(u64::MAX), *key));
-            for key in new {
-                if !keys.contains(&key) {
-                    keys.push(key);
-                }
-            }
-        }
-        let runs = keys
+        let runs = doc
+            .keys_below("run.")
             .into_iter()
             .map(|key| RunView { doc, key, removed: doc.is_set_by_any(&format!("run.{key}.removed")) })
             .collect();
@@ -312,9 +303,4 @@ impl<'a> RunView<'a> {
     pub fn number(&self, field: &str) -> Option<Result<f64, FieldProblem>> {
         read_number(self.doc, &self.path(field))
     }
-}
-
-fn run_key(path: &str) -> Option<&str> {
-    let (key, _field) = path.strip_prefix("run.")?.split_once('.')?;
-    (!key.is_empty()).then_some(key)
 }
