@@ -24,6 +24,8 @@ pub(crate) enum Route {
     Plumbing(Option<String>),
     /// What a pass will look like: of a rig, or one drive.
     Pass(Option<String>),
+    /// The closing balance: a day, or the days of a rig (none: the rig last looked at).
+    Closing(Option<String>),
     /// The operator's card of a rig.
     Card(String),
     /// The log; with an id, opened at one trial, change or note.
@@ -53,6 +55,7 @@ impl Route {
             (Some("lag"), id) => Self::Lag(id),
             (Some("plumbing"), id) => Self::Plumbing(id),
             (Some("pass"), id) => Self::Pass(id),
+            (Some("closing"), id) => Self::Closing(id),
             (Some("card"), Some(id)) => Self::Card(id),
             (Some("book"), id) => Self::Book(id),
             (Some("settings"), None) => Self::Settings,
@@ -76,6 +79,7 @@ impl Route {
             Self::Lag(id) => with("lag", id),
             Self::Plumbing(id) => with("plumbing", id),
             Self::Pass(id) => with("pass", id),
+            Self::Closing(id) => with("closing", id),
             Self::Card(id) => format!("#/card/{id}"),
             Self::Book(id) => with("book", id),
             Self::Settings => "#/settings".to_owned(),
@@ -105,6 +109,8 @@ mod tests {
             Route::Plumbing(id()),
             Route::Pass(None),
             Route::Pass(Some("drive:k3f9a2bc-19".to_owned())),
+            Route::Closing(None),
+            Route::Closing(Some("job:k3f9a2bc-19".to_owned())),
             Route::Card("rig:k3f9a2bc-17".to_owned()),
             Route::Book(None),
             Route::Book(id()),

@@ -1,5 +1,6 @@
 //! The book as items, newest first: trials, changes of keyed-in numbers, what was described, notes.
 
+use records::closing::DayView;
 use records::fields::{FieldProblem, FieldSpec, Holds, Overlay, check};
 use records::trial::{Status, TrialKind, TrialView};
 use records::{Book, Doc, DocId, Entry, EntryId, FieldValue, Kind, Reference};
@@ -39,6 +40,13 @@ pub(crate) enum What {
     },
     /// A drive, by its name.
     Drive(String),
+    /// A day that was closed, as it stands now.
+    Closing {
+        /// What it is called.
+        name: String,
+        /// How many jobs it has.
+        jobs: usize,
+    },
     /// A note.
     Note(String),
     /// Something that a later program wrote.
@@ -113,7 +121,8 @@ pub(crate) fn items(book: &Book, wanted: Wanted, rig: Option<&DocId>, most: usiz
     let mut trials: BTreeSet<&DocId> = BTreeSet::new();
     for entry in book.timeline() {
         let kind = &entry.doc.kind;
-        if !may_hold(kind, wanted) || (*kind == Kind::Trial && !trials.insert(&entry.doc)) {
+        if !may_hold(kind, wanted) || (matches!(kind, Kind::Trial | Kind::Job) && !trials.insert(&entry.doc))
+        {
             continue;
         }
         let Some(doc) = book.doc(&entry.doc) else { continue };
@@ -151,7 +160,7 @@ pub(crate) fn items(book: &Book, wanted: Wanted, rig: Option<&DocId>, most: usiz
 fn may_hold(kind: &Kind, wanted: Wanted) -> bool {
     match wanted {
         Wanted::All => true,
-        Wanted::Trials => *kind == Kind::Trial,
+        Wanted::Trials => matches!(kind, Kind::Trial | Kind::Job),
         Wanted::Changes => *kind == Kind::Rig,
         Wanted::Notes => *kind == Kind::Note,
     }
@@ -160,7 +169,7 @@ fn may_hold(kind: &Kind, wanted: Wanted) -> bool {
 fn fits(item: &Item, wanted: Wanted, rig: Option<&DocId>) -> bool {
     let kind = match wanted {
         Wanted::All => true,
-        Wanted::Trials => matches!(item.what, What::Trial { .. }),
+        Wanted::Trials => matches!(item.what, What::Trial { .. } | What::Closing { .. }),
         Wanted::Changes => matches!(item.what, What::Change { .. }),
         Wanted::Notes => matches!(item.what, What::Note(_)),
     };
@@ -202,6 +211,11 @@ fn items_of(entry: &Entry, doc: &Doc) -> Vec<Item> {
             vec![trial]
         }
         Kind::Drive => vec![item(What::Drive(doc.text("name").unwrap_or_default().to_owned()))],
+        Kind::Job => {
+            let (name, jobs) =
+                (doc.text("name").unwrap_or_default().to_owned(), DayView::read(doc).jobs.len());
+            vec![item(What::Closing { name, jobs })]
+        }
         Kind::Note => vec![item(What::Note(text_at(entry, "text").unwrap_or_default()))],
         Kind::Rig => rig_items(entry, doc, item),
         _ => vec![item(What::Other)],
@@ -239,12 +253,13 @@ fn text_at(entry: &Entry, path: &str) -> Option<String> {
     entry.set.get(path).cloned().flatten()
 }
 
-/// What stands at a path of a rig, a trial or a drive; nothing is said about the paths of other documents.
+/// What stands at a path of a rig, a trial, a drive or a day; nothing is said about the paths of other documents.
 pub(crate) fn spec_of(kind: &Kind, path: &str) -> Option<&'static FieldSpec> {
     match kind {
         Kind::Rig => records::rig::spec_of(path),
         Kind::Trial => records::trial::spec_of(path),
         Kind::Drive => records::drive::spec_of(path),
+        Kind::Job => records::closing::spec_of(path),
         _ => None,
     }
 }

@@ -2,6 +2,7 @@
 //! no formula, no sentence and no browser type lives here.
 
 pub(crate) mod book;
+pub(crate) mod closing;
 pub(crate) mod drive;
 pub(crate) mod keyin;
 pub(crate) mod plumbing;

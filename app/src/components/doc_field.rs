@@ -28,6 +28,9 @@ pub(crate) fn DocField(
     /// Whether to ask where the number came from.
     #[prop(optional)]
     with_source: bool,
+    /// What is wrong with it beside other boxes; it is saved all the same.
+    #[prop(optional, into)]
+    beside: Signal<String>,
 ) -> impl IntoView {
     let sheet = sheet();
     let place = sheet.id().to_string();
@@ -110,6 +113,13 @@ pub(crate) fn DocField(
         })
     };
 
+    let told = Signal::derive(move || {
+        let mut told = understood.get();
+        if told.problem.is_empty() {
+            told.problem = beside.get();
+        }
+        told
+    });
     let keep = {
         let (place, path) = (place.clone(), path.clone());
         move || drafts::keep(&place, &path, &to_store(&typed()).unwrap_or_default())
@@ -140,13 +150,13 @@ pub(crate) fn DocField(
     };
     if with_source {
         view! {
-            <Field label=label text=text unit=unit units=units understood=understood hint=hint words=words_box on_typed=keep on_commit=commit>
+            <Field label=label text=text unit=unit units=units understood=told hint=hint words=words_box on_typed=keep on_commit=commit>
                 <SourceSelect label=Signal::derive(source_label) source=source on_change=on_source />
             </Field>
         }
         .into_any()
     } else {
-        view! { <Field label=label text=text unit=unit units=units understood=understood hint=hint words=words_box on_typed=keep on_commit=commit /> }
+        view! { <Field label=label text=text unit=unit units=units understood=told hint=hint words=words_box on_typed=keep on_commit=commit /> }
             .into_any()
     }
 }

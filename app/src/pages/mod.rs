@@ -2,6 +2,7 @@
 
 mod book;
 mod card;
+mod closing;
 pub(crate) mod frame_top;
 mod keyin;
 mod lag;
@@ -30,6 +31,7 @@ pub(crate) fn screen(route: &Route) -> AnyView {
         Route::Lag(id) => view! { <lag::LagPage id=id.clone() /> }.into_any(),
         Route::Plumbing(id) => view! { <plumbing::PlumbingPage id=id.clone() /> }.into_any(),
         Route::Pass(id) => view! { <pass::PassPage id=id.clone() /> }.into_any(),
+        Route::Closing(id) => view! { <closing::ClosingPage id=id.clone() /> }.into_any(),
         Route::Card(id) => view! { <card::Card id=id.clone() /> }.into_any(),
         Route::Settings => view! { <settings::Settings /> }.into_any(),
         Route::KeyIn(id) => view! { <keyin::KeyIn id=id.clone() /> }.into_any(),
@@ -51,6 +53,7 @@ pub(crate) fn title(route: &Route) -> &'static str {
         Route::Plumbing(_) => words().plumbing.title,
         Route::Pass(_) => words().pass.title,
         Route::Card(_) => words().card.title,
+        Route::Closing(_) => words().closing.title,
         Route::Book(_) => w.book,
         Route::Settings => w.settings,
         Route::Unknown(_) => w.nothing_here,
@@ -62,7 +65,7 @@ pub(crate) fn belongs_to(route: &Route, item: &Route) -> bool {
     match item {
         Route::Rigs => matches!(route, Route::Rigs | Route::Rig(_)),
         Route::KeyIn(_) => matches!(route, Route::KeyIn(_)),
-        Route::Prove(_) => matches!(route, Route::Prove(_) | Route::Trial(_)),
+        Route::Prove(_) => matches!(route, Route::Prove(_) | Route::Trial(_) | Route::Closing(_)),
         Route::Reach(_) => matches!(route, Route::Reach(_) | Route::Card(_)),
         Route::Lag(_) => matches!(route, Route::Lag(_) | Route::Plumbing(_) | Route::Pass(_)),
         Route::Book(_) => matches!(route, Route::Book(_)),

@@ -81,6 +81,7 @@ pub(crate) fn item_text(what: &What) -> String {
         What::Described { fields, begun } => (w.described)(*fields, *begun),
         What::Drive(name) if name.is_empty() => words().pass.unnamed.to_owned(),
         What::Drive(name) => (words().pass.described)(name),
+        What::Closing { name, jobs } => (words().closing.item)(name, *jobs),
         What::Note(text) => text.clone(),
         What::Other => w.other.to_owned(),
     }
@@ -95,6 +96,7 @@ pub(crate) fn path_text(kind: &Kind, path: &str) -> String {
     match kind {
         Kind::Note if path == "text" => w.note.to_owned(),
         Kind::Trial => trial_path_text(path),
+        Kind::Job => super::closing::path_text(path),
         Kind::Drive if path != "rig" => super::pass::path_text(path),
         _ if path != "rig" && spec_of(kind, path).is_some() => rig::place_text(path),
         _ if path == "rig" => words().rig.title.to_owned(),

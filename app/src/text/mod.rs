@@ -6,6 +6,7 @@
 
 pub(crate) mod book;
 pub(crate) mod card;
+pub(crate) mod closing;
 mod en;
 pub(crate) mod frame;
 pub(crate) mod keyin;
@@ -28,6 +29,7 @@ pub(crate) struct Words {
     pub(crate) book: book::BookWords,
     pub(crate) boom: parts::BoomWords,
     pub(crate) card: card::CardWords,
+    pub(crate) closing: closing::ClosingWords,
     pub(crate) chart: parts::ChartWords,
     pub(crate) frame: frame::FrameWords,
     pub(crate) keyin: keyin::KeyInWords,

@@ -109,27 +109,52 @@ pub(crate) fn take(
     trial: &DocId,
     on: &str,
 ) -> Option<Vec<(String, String)>> {
-    let proven = |text: String| {
-        FieldValue::new(text).source(Source::Proven { on: on.to_owned(), trial: Some(trial.clone()) })
-    };
-    let rig_view = RigView::read(rig);
-    let (number_path, convention_path) = match view.kind? {
-        TrialKind::Meter => ("meter.number".to_owned(), "meter.convention".to_owned()),
-        TrialKind::Pump => {
-            let n = pump_of(view)?;
-            (format!("pump.{n}.number"), format!("pump.{n}.convention"))
-        }
-        TrialKind::Course => ("speed.number".to_owned(), "speed.convention".to_owned()),
+    let number = match view.kind? {
+        TrialKind::Meter => Number::Meter,
+        TrialKind::Pump => Number::Pump(pump_of(view)?),
+        TrialKind::Course => Number::Course,
         _ => return None,
     };
+    put_number(rig, number, &judged.convention, judged.number.rounded, &new_text(judged), trial, on)
+}
+
+/// A number that can be put on a rig.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Number {
+    /// Of the flow meter.
+    Meter,
+    /// Of the speed sensor.
+    Course,
+    /// Of an injection pump, from 1.
+    Pump(u32),
+}
+
+/// Paths and stored texts that put a number in a convention on the rig, proven by a document.
+pub(crate) fn put_number(
+    rig: &dyn Texts,
+    number: Number,
+    convention: &str,
+    rounded: f64,
+    text: &str,
+    proof: &DocId,
+    on: &str,
+) -> Option<Vec<(String, String)>> {
+    let proven = |text: String| {
+        FieldValue::new(text).source(Source::Proven { on: on.to_owned(), trial: Some(proof.clone()) })
+    };
+    let rig_view = RigView::read(rig);
+    let (number_path, convention_path) = match number {
+        Number::Meter => ("meter.number".to_owned(), "meter.convention".to_owned()),
+        Number::Pump(n) => (format!("pump.{n}.number"), format!("pump.{n}.convention")),
+        Number::Course => ("speed.number".to_owned(), "speed.convention".to_owned()),
+    };
     let mut set = Vec::new();
-    if rig.text_at(&convention_path) != Some(&judged.convention) {
-        set.push((convention_path, judged.convention.clone()));
+    if rig.text_at(&convention_path) != Some(convention) {
+        set.push((convention_path, convention.to_owned()));
     }
-    let wheel = view.kind == Some(TrialKind::Course) && rig_view.speed.by.ok() == Some(SpeedBy::Wheel);
-    if wheel {
-        let convention = PulseConvention::<LengthUnit>::from_code(&judged.convention).ok()?;
-        let pulses: PulsesPerDistance = convention.meaning(judged.number.rounded);
+    if number == Number::Course && rig_view.speed.by.ok() == Some(SpeedBy::Wheel) {
+        let convention = PulseConvention::<LengthUnit>::from_code(convention).ok()?;
+        let pulses: PulsesPerDistance = convention.meaning(rounded);
         let per_turn = rig_view.speed.pulses_per_turn.ok()?;
         let circumference: Length = pulses.distance_of(per_turn);
         let unit = rig_view.speed.circumference.ok().map_or(LengthUnit::Metre, |typed| typed.unit);
@@ -138,7 +163,7 @@ pub(crate) fn take(
         field.unit = Some(units::Unit::code(unit).to_owned());
         set.push(("wheel.circumference".to_owned(), field.to_stored()));
     } else {
-        set.push((number_path, proven(new_text(judged)).to_stored()));
+        set.push((number_path, proven(text.to_owned()).to_stored()));
     }
     Some(set)
 }

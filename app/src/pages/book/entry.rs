@@ -55,6 +55,9 @@ fn because_view(entry: &Entry) -> Option<AnyView> {
         (Some(Reference::Doc(doc)), None) if doc.kind == Kind::Trial => {
             (Route::Trial(doc.to_string()), w.by_trial)
         }
+        (Some(Reference::Doc(doc)), None) if doc.kind == Kind::Job => {
+            (Route::Closing(Some(doc.to_string())), words().closing.by_closing)
+        }
         (Some(Reference::Entry(other)), None) => (Route::Book(Some(other.to_string())), w.because),
         _ => return None,
     };

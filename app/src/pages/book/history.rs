@@ -31,6 +31,7 @@ pub(super) fn History(
         Kind::Rig => rig_name(&doc),
         Kind::Trial => words().prove.title.to_owned(),
         Kind::Drive => words().pass.drive.to_owned(),
+        Kind::Job => words().closing.title.to_owned(),
         Kind::Note => w.note.to_owned(),
         _ => w.other.to_owned(),
     };
@@ -38,6 +39,7 @@ pub(super) fn History(
         Kind::Rig => Some((Route::Rig(doc.to_string()), words().frame.rig)),
         Kind::Trial => Some((Route::Trial(doc.to_string()), words().frame.prove)),
         Kind::Drive => Some((Route::Pass(Some(doc.to_string())), words().pass.link)),
+        Kind::Job => Some((Route::Closing(Some(doc.to_string())), words().closing.title)),
         _ => None,
     };
     let removed = ledger.book.with_untracked(|book| book.doc(&doc).is_some_and(records::Doc::is_removed));

@@ -47,7 +47,7 @@ pub(super) fn Ended() -> impl IntoView {
 
 /// Who writes on this device.
 #[component]
-pub(super) fn Who() -> impl IntoView {
+pub(crate) fn Who() -> impl IntoView {
     let w = &words().prove;
     let understood = Signal::derive(Understood::default);
     view! { <Field label=w.who text=prefs().name understood=understood hint=w.who_hint words=true /> }

@@ -1,7 +1,7 @@
 //! Prove: the trials that a rig can be put through, and those it has been through.
 
 mod catch;
-mod end;
+pub(crate) mod end;
 mod ratio;
 mod result;
 mod run_form;
@@ -40,6 +40,7 @@ pub(crate) fn Prove(
         <h1>{w.title}</h1>
         <p>{rig_name(&rig)}</p>
         <Caution text=w.caution />
+        <p><a class="button" href=Route::Closing(Some(rig.to_string())).to_hash()>{words().closing.to_closing}</a></p>
         <div class="sides">
             <div class="sides__do"><Begin rig=rig.clone() /></div>
             <div class="sides__result"><Past rig=rig /></div>
@@ -61,18 +62,7 @@ fn Begin(
         (pumps, last_verdicts(book, &rig))
     });
     let rig = StoredValue::new(rig);
-    let begin = move |kind: TrialKind, pump: u32| {
-        let texts = rig.with_value(|rig| {
-            ledger.book.with_untracked(|book| {
-                book.doc(rig).map(|doc| {
-                    let metric = System::from_code(doc.text("system")) == System::Metric;
-                    begin::fields(kind, rig, &RigView::read(doc), metric, pump)
-                })
-            })
-        });
-        let draft = ledger.draft(Kind::Trial).set_all(texts.unwrap_or_default());
-        ledger.save_then(draft, |record| go_to(&Route::Trial(record.entry().doc.to_string())));
-    };
+    let begin = move |kind: TrialKind, pump: u32| rig.with_value(|rig| begin_trial(rig, kind, pump, None));
     let last = |kind: TrialKind, pump: u32| {
         lasts.iter().find(|(k, p, _)| *k == kind && *p == pump).map(|(_, _, text)| text.clone())
     };
@@ -114,6 +104,20 @@ fn Begin(
                 .collect_view()}
         </ul>
     }
+}
+
+/// Begins a trial of a rig and goes there; `pump` counts from 1, `because` is what asked for it.
+pub(crate) fn begin_trial(rig: &DocId, kind: TrialKind, pump: u32, because: Option<DocId>) {
+    let ledger = ledger();
+    let texts = ledger.book.with_untracked(|book| {
+        book.doc(rig).map(|doc| {
+            let metric = System::from_code(doc.text("system")) == System::Metric;
+            begin::fields(kind, rig, &RigView::read(doc), metric, pump)
+        })
+    });
+    let mut draft = ledger.draft(Kind::Trial).set_all(texts.unwrap_or_default());
+    draft.because = because.map(records::Reference::Doc);
+    ledger.save_then(draft, |record| go_to(&Route::Trial(record.entry().doc.to_string())));
 }
 
 /// The last verdict of each kind of trial, and of each pump: kind, pump (0: none), sentence.

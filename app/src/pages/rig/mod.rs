@@ -140,7 +140,8 @@ fn Ways() -> impl IntoView {
     view! {
         <div class="button-row">
             <a class="button button--main" href=Route::KeyIn(Some(id.clone())).to_hash()>{w.to_key_in}</a>
-            <a class="button" href=Route::Prove(Some(id)).to_hash()>{w.to_prove}</a>
+            <a class="button" href=Route::Prove(Some(id.clone())).to_hash()>{w.to_prove}</a>
+            <a class="button" href=Route::Closing(Some(id)).to_hash()>{words().closing.to_closing}</a>
             <button type="button" class="button" on:click=copy>{w.copy}</button>
             <button type="button" class="button button--quiet" on:click=remove>{w.remove}</button>
         </div>

@@ -2,6 +2,7 @@
 
 mod book;
 mod card;
+mod closing;
 mod frame;
 mod keyin;
 mod lag;
@@ -22,6 +23,7 @@ pub(super) static WORDS: Words = Words {
     book: book::WORDS,
     boom: parts::BOOM,
     card: card::WORDS,
+    closing: closing::WORDS,
     chart: parts::CHART,
     frame: frame::WORDS,
     keyin: keyin::WORDS,
