@@ -161,6 +161,18 @@ pub(crate) fn DocField(
     }
 }
 
+/// The same for a list of boxes that is driven by data.
+pub(crate) fn doc_box(
+    path: String,
+    label: String,
+    hint: Signal<String>,
+    beside: Signal<String>,
+    unit_first: Option<&'static str>,
+) -> AnyView {
+    let label = Signal::stored(label);
+    DocField(DocFieldProps { path, label, hint, unit_first, with_source: false, beside }).into_any()
+}
+
 fn save(sheet: Sheet, path: String, value: Option<String>, then: impl FnOnce() + 'static) {
     sheet.set([(path, value)], then);
 }

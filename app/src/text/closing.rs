@@ -68,6 +68,8 @@ pub(crate) struct ClosingWords {
     pub(crate) confounded: fn(pair: [&str; 2], off: &str, interval: &str, by: &str) -> String,
     pub(crate) separation: fn(Separation) -> String,
     pub(crate) what_to_know: &'static str,
+    pub(crate) odd_first: &'static str,
+    pub(crate) misfit_alone: fn(place: &str, what: &str, alone: &str) -> String,
     pub(crate) misfit: fn(place: &str, what: &str, alone: &str) -> String,
     pub(crate) all_fit: &'static str,
     pub(crate) one_comparison: fn(what: &str) -> String,
@@ -132,11 +134,11 @@ pub(crate) fn day_text(at: &str) -> String {
     clock::local_minute(at).split(' ').next().unwrap_or_default().to_owned()
 }
 
-/// Job, and load where it is about one.
+/// Job, and load by its number where it is about one.
 pub(crate) fn place_text(job: &JobTold, load: Option<usize>) -> String {
     let job = job_text(job);
     match load {
-        Some(load) => format!("{job}, {}", (words().closing.load)(load + 1)),
+        Some(load) => format!("{job}, {}", (words().closing.load)(load)),
         None => job,
     }
 }
@@ -174,10 +176,14 @@ pub(crate) fn confounded_text(pair: &Confounded, products: &[String]) -> String 
 }
 
 /// A comparison that does not fit.
-pub(crate) fn misfit_text(misfit: &Misfit, jobs: &[JobTold], products: &[String]) -> String {
+pub(crate) fn misfit_text(misfit: &Misfit, closing: &Closing, products: &[String]) -> String {
     let w = &words().closing;
-    let place = jobs.get(misfit.job).map(|job| place_text(job, misfit.load)).unwrap_or_default();
-    (w.misfit)(&place, &ratio_text(misfit.ratio, products), &off_text(misfit.shown_over_true))
+    let place = closing.jobs.get(misfit.job).map(|job| {
+        let load = misfit.load.and_then(|load| job.loads.get(load));
+        place_text(job, load.map(|(number, _)| *number))
+    });
+    let text = if closing.n_comparisons(misfit.ratio) == 1 { w.misfit_alone } else { w.misfit };
+    text(&place.unwrap_or_default(), &ratio_text(misfit.ratio, products), &off_text(misfit.shown_over_true))
 }
 
 /// What was known of a ratio beforehand; `on` is when the day was begun, `u_rel` what was reckoned with.
@@ -225,7 +231,8 @@ pub(crate) fn label_caution(
 pub(crate) fn complaint_place(closing: &Closing, path: &str) -> String {
     let key = path.split('.').nth(1).unwrap_or_default();
     let job = closing.jobs.iter().find(|job| job.other_day.is_none() && job.key == key);
-    let load = job.zip(path.split('.').nth(3)).and_then(|(job, key)| job.loads.iter().position(|l| l == key));
+    let of_load = |(job, key): (&JobTold, &str)| job.loads.iter().find(|(_, load)| load == key).map(|l| l.0);
+    let load = job.zip(path.split('.').nth(3)).and_then(of_load);
     let box_name = path_text(path);
     job.map_or_else(|| box_name.clone(), |job| format!("{}, {box_name}", place_text(job, load)))
 }
@@ -240,7 +247,8 @@ pub(crate) fn limits_text(closing: &Closing, products: &[String]) -> Vec<String>
     let w = &words().closing;
     let estimates = closing.balance.as_ref().map(|b| b.estimates.as_slice()).unwrap_or_default();
     let rests = closing.no_rest.iter().filter_map(|(job, load)| {
-        closing.jobs.get(*job).map(|job| (w.no_rest)(&place_text(job, Some(*load))))
+        let job = closing.jobs.get(*job)?;
+        Some((w.no_rest)(&place_text(job, job.loads.get(*load).map(|(number, _)| *number))))
     });
     let single = estimates.iter().map(|e| e.ratio).filter(|r| closing.n_comparisons(*r) == 1);
     rests.chain(single.map(|ratio| (w.one_comparison)(&ratio_text(ratio, products)))).collect()

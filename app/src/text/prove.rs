@@ -4,7 +4,7 @@ use super::{number, problem, rig, words};
 use crate::bridge::trial::{Obstacle, Size};
 use crate::state::sheet::System;
 use calc::catch_trial::NozzleState;
-use calc::course_trial::DirectionGap;
+use calc::course_trial::{DirectionGap, WheelOutcome};
 use calc::next_run::Next;
 use calc::pump_trial::{PumpOutcome, Slip};
 use calc::ratio_trial::{Flag, TrialError};
@@ -13,7 +13,7 @@ use calc::standing_run::Line;
 use calc::uncertainty::Source;
 use calc::verdict::{ToleranceSource, Verdict};
 use records::trial::TrialKind;
-use units::{LengthUnit, PulseConvention, VolumeUnit};
+use units::{LengthUnit, PulseConvention, Quantity, Unit, VolumeUnit};
 
 pub(crate) struct ProveWords {
     pub(crate) title: &'static str,
@@ -28,6 +28,9 @@ pub(crate) struct ProveWords {
     pub(crate) way_weight: &'static str,
     pub(crate) way_distance: &'static str,
     pub(crate) way_stopwatch: &'static str,
+    pub(crate) way_wheel: &'static str,
+    pub(crate) tape_says: &'static str,
+    pub(crate) wheel_turn: fn(turn: &str, per_metre: &str) -> String,
     pub(crate) console_shows: &'static str,
     pub(crate) jug_says: &'static str,
     pub(crate) scale_full: &'static str,
@@ -226,6 +229,13 @@ pub(crate) fn flag_text(flag: &Flag, numbers: &[usize]) -> String {
 /// Out against back.
 pub(crate) fn direction_text(gap: &DirectionGap) -> String {
     (words().prove.direction_gap)(&number::signed_percent(gap.gap.as_fraction(), 2), gap.told_apart)
+}
+
+/// What a wheel rolls in a turn.
+pub(crate) fn wheel_text(wheel: &WheelOutcome, unit: LengthUnit) -> String {
+    let expanded = wheel.expanded.as_fraction() * wheel.circumference.in_unit(unit);
+    let turn = number::with_uncertainty(wheel.circumference.in_unit(unit), expanded, unit.symbol());
+    (words().prove.wheel_turn)(&turn, &number::significant(wheel.number.as_per_m(), 5))
 }
 
 /// Whether the pump slips at one end.

@@ -188,7 +188,7 @@ pub fn by_distance(trial: &CourseTrial<DistanceRun, DistanceReading>) -> Result<
         RunPart::same(Source::CourseMarks, Side::Actual, Shape::Rectangular, trial.course.marks.as_m(), n),
     ];
     let directions: Vec<Direction> = trial.runs.iter().map(|r| r.direction).collect();
-    finish(trial, &runs, &run_parts, &directions, true, Vec::new())
+    Measured::along(trial).finish(&runs, &run_parts, &directions, true, Vec::new())
 }
 
 /// A course trial by the console's speed against a stopwatch.
@@ -274,7 +274,7 @@ pub fn by_stopwatch(trial: &CourseTrial<TimedRun, SpeedReading>) -> Result<Cours
     ];
     let directions: Vec<Direction> = trial.runs.iter().map(|r| r.direction).collect();
     let speeds = runs.iter().map(|run| Speed::from_m_per_s(run.actual)).collect();
-    finish(trial, &runs, &run_parts, &directions, false, speeds)
+    Measured::along(trial).finish(&runs, &run_parts, &directions, false, speeds)
 }
 
 /// What a wheel sensor gives.
@@ -370,6 +370,85 @@ pub fn wheel_number(wheel: &Wheel) -> Result<WheelOutcome, TrialError> {
     })
 }
 
+/// A wheel held against the course number that is keyed in.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WheelTrial {
+    /// The course number keyed in now.
+    pub keyed: KeyedPulses<LengthUnit>,
+    /// The wheel as measured.
+    pub wheel: Wheel,
+    /// How far the console may be off. [`Tolerance::RATE_CONTROL`] unless somebody knows better.
+    pub tolerance: Tolerance,
+}
+
+/// What a wheel says, by itself and against the number that is keyed in.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WheelAgainstNumber {
+    /// Circumference and pulses.
+    pub wheel: WheelOutcome,
+    /// The course number; out and back are the same to a wheel.
+    pub course: CourseOutcome,
+}
+
+/// A course trial by a wheel that is rolled beside a tape: the pulses of its turns, as the console would count them with the
+/// number that is keyed in, against the tape.
+///
+/// | symbol | meaning                                   | range       |
+/// |--------|-------------------------------------------|-------------|
+/// | `L`    | distance rolled, loaded                   | finite, > 0 |
+/// | `n, p` | turns, pulses per turn                    | finite, > 0 |
+/// | `c`    | keyed-in number as pulses per distance    | > 0         |
+///
+/// Each rolling is a run that the console would show as `n·p/c`; then as [`by_distance`], with the tape's step drawn afresh
+/// in each rolling and its tolerance shared. The new number is that of [`wheel_number`].
+///
+/// # Errors
+/// [`TrialError`], as [`wheel_number`] and [`by_distance`].
+///
+/// # Source
+/// Definition; JCGM 100 and 106 as in [`work_out`].
+///
+/// # Example
+/// By hand: ten turns of 50 pulses on 25 m are 20 pulses in a metre, 2000 on 100 m. With 1960 keyed in the console would show
+/// 500 ÷ 19.6 = 25.51 m for 25 m, 2.04 % too much.
+/// ```
+/// # use calc::course_trial::{Wheel, WheelTrial, by_wheel};
+/// # use calc::keyin::KeyedPulses;
+/// # use calc::verdict::Tolerance;
+/// # use units::{Length, LengthUnit, PulseConvention, Share};
+/// let outcome = by_wheel(&WheelTrial {
+///     keyed: KeyedPulses { number: 1960.0, convention: PulseConvention::counting(100.0, LengthUnit::Metre), step: None },
+///     wheel: Wheel {
+///         rolled: vec![Length::from_m(25.02), Length::from_m(24.98)],
+///         turns: 10.0,
+///         pulses_per_turn: 50.0,
+///         tape_step: Length::from_cm(1.0),
+///         tape_tolerance: Share::from_percent(0.05),
+///     },
+///     tolerance: Tolerance::RATE_CONTROL,
+/// })?;
+/// assert!((outcome.course.corrected.exact - 2000.0).abs() < 1e-6);
+/// assert!((outcome.course.ratio.error.as_percent() - 2.0408).abs() < 1e-4);
+/// # Ok::<(), calc::ratio_trial::TrialError>(())
+/// ```
+pub fn by_wheel(trial: &WheelTrial) -> Result<WheelAgainstNumber, TrialError> {
+    let wheel = wheel_number(&trial.wheel)?;
+    let keyed: PulsesPerDistance = trial.keyed.meaning().map_err(number_error)?;
+    let shown_m = keyed.distance_of(trial.wheel.turns * trial.wheel.pulses_per_turn).as_m();
+    let sizes: Vec<f64> = trial.wheel.rolled.iter().map(|l| l.as_m()).collect();
+    let runs: Vec<Run> = sizes.iter().map(|m| Run { indicated: shown_m, actual: *m }).collect();
+    let step_m = trial.wheel.tape_step.as_m();
+    let step = RunPart::same(Source::TapeStep, Side::Actual, Shape::Resolution, step_m, runs.len());
+    let course = Measured {
+        keyed: trial.keyed,
+        tolerance: trial.tolerance,
+        tape_tolerance: trial.wheel.tape_tolerance,
+        sizes,
+    }
+    .finish(&runs, &[step], &[], true, Vec::new())?;
+    Ok(WheelAgainstNumber { wheel, course })
+}
+
 fn check_course(course: Course) -> Result<(), TrialError> {
     let length_m = course.length.as_m();
     if !(length_m.is_finite() && length_m > 0.0) {
@@ -380,37 +459,56 @@ fn check_course(course: Course) -> Result<(), TrialError> {
     check_width(Source::TapeTolerance, course.tape_tolerance.as_fraction())
 }
 
-fn finish<R, S>(
-    trial: &CourseTrial<R, S>,
-    runs: &[Run],
-    run_parts: &[RunPart],
-    directions: &[Direction],
-    readings_grow: bool,
-    speeds: Vec<Speed>,
-) -> Result<CourseOutcome, TrialError> {
-    let shared = [SharedPart {
-        source: Source::TapeTolerance,
-        shape: Shape::Rectangular,
-        relative: trial.course.tape_tolerance.as_fraction(),
-    }];
-    let sizes = vec![trial.course.length.as_m(); runs.len()];
-    let ratio = work_out(&RatioTrial {
-        runs,
-        run_parts,
-        shared_parts: &shared,
-        tolerance: trial.tolerance,
-        sizes: &sizes,
-        readings_grow,
-    })?;
-    let corrected = trial.keyed.corrected(ratio.ratio, ratio.expanded).map_err(number_error)?;
-    Ok(CourseOutcome {
-        number: trial.keyed.convention.meaning(corrected.exact),
-        directions: direction_gap(&ratio, directions),
-        next: ratio.next.map(Length::from_m),
-        speeds,
-        ratio,
-        corrected,
-    })
+/// What every way of the trial has in common.
+struct Measured {
+    keyed: KeyedPulses<LengthUnit>,
+    tolerance: Tolerance,
+    tape_tolerance: Share,
+    /// True length of each run, m.
+    sizes: Vec<f64>,
+}
+
+impl Measured {
+    fn along<R, S>(trial: &CourseTrial<R, S>) -> Self {
+        Self {
+            keyed: trial.keyed,
+            tolerance: trial.tolerance,
+            tape_tolerance: trial.course.tape_tolerance,
+            sizes: vec![trial.course.length.as_m(); trial.runs.len()],
+        }
+    }
+
+    fn finish(
+        &self,
+        runs: &[Run],
+        run_parts: &[RunPart],
+        directions: &[Direction],
+        readings_grow: bool,
+        speeds: Vec<Speed>,
+    ) -> Result<CourseOutcome, TrialError> {
+        let shared = [SharedPart {
+            source: Source::TapeTolerance,
+            shape: Shape::Rectangular,
+            relative: self.tape_tolerance.as_fraction(),
+        }];
+        let ratio = work_out(&RatioTrial {
+            runs,
+            run_parts,
+            shared_parts: &shared,
+            tolerance: self.tolerance,
+            sizes: &self.sizes,
+            readings_grow,
+        })?;
+        let corrected = self.keyed.corrected(ratio.ratio, ratio.expanded).map_err(number_error)?;
+        Ok(CourseOutcome {
+            number: self.keyed.convention.meaning(corrected.exact),
+            directions: direction_gap(&ratio, directions),
+            next: ratio.next.map(Length::from_m),
+            speeds,
+            ratio,
+            corrected,
+        })
+    }
 }
 
 /// Pooled two-sample comparison; what all drives share (the tape) cancels.

@@ -3,7 +3,7 @@
 
 use calc::course_trial::{
     ABSURD_SPEED, Course, CourseTrial, Direction, DistanceReading, DistanceRun, SpeedReading, Stopwatch,
-    TimedRun, Wheel, by_distance, by_stopwatch, wheel_number,
+    TimedRun, Wheel, WheelTrial, by_distance, by_stopwatch, by_wheel, wheel_number,
 };
 use calc::keyin::KeyedPulses;
 use calc::meter_trial::{
@@ -385,6 +385,36 @@ fn a_wheel_over_ten_turns() {
     let mut stuck = wheel(&[32.0]);
     stuck.turns = 0.0;
     assert!(matches!(wheel_number(&stuck), Err(TrialError::Input { .. })));
+}
+
+// By hand: 400 pulses on 32.12 m are 12.45330 in a metre, 1245.330 on 100 m. With 1220 keyed in the console would show
+// 400 ÷ 12.20 = 32.787 m, 2.076 % too much; the spacing of the same wheel is 100 000 ÷ 1245.330 = 80.300 cm per ten pulses.
+#[test]
+fn a_wheel_against_the_number_that_is_keyed_in() {
+    let against = |number: f64, convention: PulseConvention<LengthUnit>, rolled: &[f64]| {
+        let keyed = KeyedPulses { number, convention, step: None };
+        by_wheel(&WheelTrial { keyed, wheel: wheel(rolled), tolerance: Tolerance::RATE_CONTROL })
+    };
+    let counting = PulseConvention::counting(100.0, LengthUnit::Metre);
+    let outcome = against(1220.0, counting, &[32.10, 32.14, 32.12]).unwrap();
+    near(outcome.course.corrected.exact, 1245.330, 1e-3);
+    near(outcome.course.ratio.error.as_percent(), 2.076, 1e-3);
+    // The same wheel, the same uncertainty, whichever way it is worked out: the spread of three numbers near each other is
+    // that of their inverses.
+    near(
+        outcome.course.ratio.expanded / outcome.course.ratio.ratio,
+        outcome.wheel.expanded.as_fraction(),
+        5e-6,
+    );
+    near(outcome.course.number.as_per_m(), outcome.wheel.number.as_per_m(), 1e-9);
+    assert_eq!(outcome.course.directions, None);
+    let spacing = PulseConvention::spacing(10.0, LengthUnit::Centimetre);
+    let outcome = against(82.0, spacing, &[32.10, 32.14, 32.12]).unwrap();
+    near(outcome.course.corrected.exact, 80.300, 1e-3);
+    assert!(against(1220.0, counting, &[32.1]).unwrap().course.ratio.expanded.is_infinite());
+    assert!(matches!(against(1220.0, counting, &[]), Err(TrialError::NoRuns)));
+    // A turn too many or a pulse too few is not absurd; a tape read in another unit is.
+    assert!(matches!(against(1220.0, counting, &[1264.6]), Err(TrialError::Absurd { run_idx: 0, .. })));
 }
 
 fn pump(outputs: &[(f64, &[(f64, f64)])]) -> PumpTrial {

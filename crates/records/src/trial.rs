@@ -8,7 +8,7 @@
 //! | trial      | `setup.`                                          | `run.<key>.`                                   |
 //! |------------|---------------------------------------------------|------------------------------------------------|
 //! | `meter`    | `way` (jug, weight), `number`, `convention`, `readout_step`, `jug_step`, `jug_tolerance`, `scale_step`, `scale_tolerance` | `indicated`, `actual`, `gross`, `tare`, `temperature`, `seconds` |
-//! | `course`   | `way` (distance, stopwatch), `number`, `convention`, `course`, `tape_step`, `tape_tolerance`, `marks`, `length_step`, `speed_step`, `stopwatch` | `direction` (out, back), `distance`, `taped`, `seconds`, `speed` |
+//! | `course`   | `way` (distance, stopwatch, wheel), `number`, `convention`, `course`, `turns`, `pulses_per_turn`, `tape_step`, `tape_tolerance`, `marks`, `length_step`, `speed_step`, `stopwatch` | `direction` (out, back), `distance`, `taped`, `seconds`, `speed` |
 //! | `pump`     | `pump`, `number`, `convention`, `readout_step`, `jug_step`, `jug_tolerance` | `output`, `indicated`, `actual`, `seconds` |
 //! | `catch`    | `sections`, `pressure`, `specific_gravity`, `jug_step`, `stopwatch` | `section`, `nozzle`, `actual`, `seconds` |
 //! | `sections` | `length_step`                                     | `on`, `expected`, `width`                      |
@@ -111,7 +111,7 @@ pub const FIELDS: &[FieldSpec] = &[
     row("setup.temperature", Typed_(Measure::Temperature), 253.15, 353.15),
     row("setup.tolerance", Typed_(Measure::Share), 0.0001, 0.5),
     row("setup.specific_gravity", Typed_(Measure::Density), 500.0, 2500.0),
-    plain("setup.way", Choice(&["jug", "weight", "distance", "stopwatch"]), Need::No),
+    plain("setup.way", Choice(&["jug", "weight", "distance", "stopwatch", "wheel"]), Need::No),
     row("setup.number", Number, 1e-9, 1e12),
     plain("setup.convention", Words, Need::No),
     row("setup.readout_step", VOLUME, 1e-6 * LITRE, 1000.0 * LITRE),
@@ -120,6 +120,8 @@ pub const FIELDS: &[FieldSpec] = &[
     row("setup.scale_step", MASS, 1e-6, 100.0),
     row("setup.scale_tolerance", Typed_(Measure::Share), 0.0, 0.2),
     row("setup.course", LENGTH, 1.0, LONGEST),
+    row("setup.turns", Number, 1.0, 1000.0),
+    row("setup.pulses_per_turn", Number, 0.1, 100_000.0),
     row("setup.tape_step", LENGTH, 1e-5, 10.0),
     row("setup.tape_tolerance", Typed_(Measure::Share), 0.0, 0.05),
     row("setup.marks", LENGTH, 0.0, 10.0),

@@ -65,8 +65,8 @@ pub(crate) struct JobTold {
     pub(crate) day: DocId,
     /// Its key there.
     pub(crate) key: String,
-    /// Keys of its loads.
-    pub(crate) loads: Vec<String>,
+    /// Numbers, from 1, and keys of its loads of which anything was read.
+    pub(crate) loads: Vec<(usize, String)>,
     /// What it is called, where somebody said.
     pub(crate) name: String,
     /// Its number in its day, from 1.
@@ -88,6 +88,8 @@ pub(crate) struct ProductTold {
     pub(crate) planned: Option<ProductRate>,
     /// Largest rate that its label allows.
     pub(crate) label: Option<Typed<VolumePerArea>>,
+    /// Anything was read of it in this job.
+    pub(crate) any_read: bool,
 }
 
 /// What a day says.
@@ -106,6 +108,14 @@ pub(crate) struct Closing {
 }
 
 impl Closing {
+    /// Whether a comparison of this ratio does not fit.
+    pub(crate) fn is_odd(&self, ratio: Ratio) -> bool {
+        let misfits = self.balance.as_ref().map(|b| b.misfits.as_slice()).unwrap_or_default();
+        // Area stands for width and speaks of speed as well.
+        let speaks = |of: Ratio| of == ratio || (of == Ratio::Width && ratio == Ratio::Speed);
+        misfits.iter().any(|m| !m.fits && speaks(m.ratio))
+    }
+
     /// How many comparisons speak of a ratio; area speaks of width, and of speed as well.
     pub(crate) fn n_comparisons(&self, ratio: Ratio) -> usize {
         let misfits = self.balance.as_ref().map(|b| b.misfits.as_slice()).unwrap_or_default();
@@ -189,10 +199,16 @@ fn read_jobs(
         let known_m = strip.map(|s| s.length.value.as_m());
         let shown_distance =
             scaled(reader.near(&at("shown_distance"), shown_distance, known_m), factor(Ratio::Speed));
-        let loads = view
-            .loads
+        // A load that was begun and of which nothing was read says nothing, not even that nothing was used.
+        let read = |load: &str| {
+            let below = at(&format!("load.{load}."));
+            doc.texts().any(|(path, _)| path.starts_with(&below) && is_reading(path))
+        };
+        let numbered = view.loads.iter().enumerate().map(|(idx, load)| (idx + 1, *load));
+        let read_loads: Vec<(usize, &str)> = numbered.filter(|(_, load)| read(load)).collect();
+        let loads: Vec<Load> = read_loads
             .iter()
-            .map(|load| {
+            .map(|(_, load)| {
                 let carrier = reader.used(&at(&format!("load.{load}.carrier")), tank);
                 let products = (1..=day.n_pumps).map(|n| {
                     let mut used = reader.used(&at(&format!("load.{load}.product.{n}")), None);
@@ -206,18 +222,24 @@ fn read_jobs(
             .collect();
         let label_greatest = labels.iter().map(|label| label.map(|typed| typed.value)).collect();
         jobs.push(Job { area, strip, shown_area, shown_distance, loads, label_greatest });
+        let any_read = |n: u32| {
+            let part = format!(".product.{n}.");
+            let below = at("load.");
+            doc.texts().any(|(path, _)| path.starts_with(&below) && path.contains(&part) && is_reading(path))
+        };
         let products = (1..=day.n_pumps)
             .zip(&labels)
             .map(|(n, label)| ProductTold {
                 name: doc.text(&format!("setup.pump.{n}.name")).unwrap_or_default().to_owned(),
                 planned: planned(doc, &at(&format!("planned.product.{n}"))),
                 label: *label,
+                any_read: any_read(n),
             })
             .collect();
         told.push(JobTold {
             day: doc.id().clone(),
             key: view.key.to_owned(),
-            loads: view.loads.iter().map(|load| (*load).to_owned()).collect(),
+            loads: read_loads.iter().map(|(number, load)| (*number, (*load).to_owned())).collect(),
             name: doc.text(&at("name")).unwrap_or_default().to_owned(),
             number: idx + 1,
             other_day: as_now.and_then(|_| doc.begun()).map(|entry| entry.at.clone()),
@@ -225,6 +247,11 @@ fn read_jobs(
             products,
         });
     }
+}
+
+/// Whether a path holds what was read of a liquid.
+fn is_reading(path: &str) -> bool {
+    [".loaded", ".left", ".shown"].iter().any(|field| path.ends_with(field))
 }
 
 fn planned(doc: &dyn Texts, path: &str) -> Option<ProductRate> {

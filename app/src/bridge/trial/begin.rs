@@ -59,6 +59,11 @@ pub(crate) fn fields(
                     put("number", number_text(number, step));
                 }
             }
+            // Ten turns are common practice, no source.
+            put("turns", ";;10".to_owned());
+            if let Some(per_turn) = view.speed.pulses_per_turn.value.as_ref() {
+                put("pulses_per_turn", per_turn.to_stored());
+            }
             vec![
                 guess("tape_step", "in;1", "cm;1"),
                 guess("tape_tolerance", "pct;0.1", "pct;0.1"),

@@ -2,24 +2,28 @@
 
 use super::{
     Judged, More, Obstacle, decimals, keyed, next_in, numbered, refused, run_field, setup, setup_needed,
-    tolerance,
+    setup_number, tolerance,
 };
 use crate::bridge::rig::step_of;
 use calc::course_trial::{
-    Course, CourseTrial, Direction, DistanceReading, DistanceRun, SpeedReading, Stopwatch, TimedRun,
-    by_distance, by_stopwatch,
+    Course, CourseTrial, Direction, DistanceReading, DistanceRun, SpeedReading, Stopwatch, TimedRun, Wheel,
+    WheelTrial, by_distance, by_stopwatch, by_wheel,
 };
+use calc::keyin::KeyedPulses;
 use calc::verdict::Tolerance;
 use records::fields::FieldProblem;
 use records::rig::RigView;
 use records::trial::{RunView, TrialView};
-use units::{Duration, Length, LengthUnit, Speed};
+use units::{Duration, KeyInStep, Length, LengthUnit, Speed};
 
 /// Works the trial out as far as it goes.
 pub(crate) fn judge(view: &TrialView<'_>, rig: Option<&RigView>) -> Result<Judged, Obstacle> {
     let step = rig.and_then(|rig| step_of(rig, "course"));
     let keyed = keyed::<LengthUnit>(view, step)?;
     let tolerance = tolerance(view, Tolerance::RATE_CONTROL)?;
+    if view.doc().text("setup.way") == Some("wheel") {
+        return by_turns(view, keyed, step, tolerance);
+    }
     let length = setup::<Length>(view, "course")?
         .ok_or(Obstacle::Setup { field: "course", problem: FieldProblem::Missing })?;
     let course = Course {
@@ -62,6 +66,45 @@ pub(crate) fn judge(view: &TrialView<'_>, rig: Option<&RigView>) -> Result<Judge
         numbers,
         more: outcome.directions.map_or(More::Nothing, More::Directions),
         ratio: outcome.ratio,
+    })
+}
+
+/// The wheel rolled beside a tape.
+fn by_turns(
+    view: &TrialView<'_>,
+    keyed: KeyedPulses<LengthUnit>,
+    step: Option<KeyInStep>,
+    tolerance: Tolerance,
+) -> Result<Judged, Obstacle> {
+    let mut unit = LengthUnit::Metre;
+    let (mut rolled, mut numbers) = (Vec::new(), Vec::new());
+    for (number, run) in numbered(view) {
+        let taped = run_field::<Length>(run, number, "taped")?;
+        unit = taped.unit;
+        rolled.push(taped.value);
+        numbers.push(number);
+    }
+    if rolled.is_empty() {
+        return Err(Obstacle::NoRuns);
+    }
+    let wheel = Wheel {
+        rolled,
+        turns: setup_number(view, "turns")?,
+        pulses_per_turn: setup_number(view, "pulses_per_turn")?,
+        tape_step: setup_needed(view, "tape_step")?,
+        tape_tolerance: setup_needed(view, "tape_tolerance")?,
+    };
+    let outcome =
+        by_wheel(&WheelTrial { keyed, wheel, tolerance }).map_err(|error| refused(error, &numbers))?;
+    let course = outcome.course;
+    Ok(Judged {
+        decimals: decimals(&course.corrected, step),
+        next: next_in(course.next, unit),
+        number: course.corrected,
+        convention: keyed.convention.code(),
+        numbers,
+        more: More::Wheel(Box::new(outcome.wheel), unit),
+        ratio: course.ratio,
     })
 }
 

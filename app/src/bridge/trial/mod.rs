@@ -12,7 +12,7 @@ pub(crate) mod pump;
 pub(crate) mod sections;
 pub(crate) mod standing;
 
-use calc::course_trial::DirectionGap;
+use calc::course_trial::{DirectionGap, WheelOutcome};
 use calc::keyin::{Corrected, KeyedPulses};
 use calc::next_run::Next;
 use calc::pump_trial::PumpOutcome;
@@ -20,7 +20,7 @@ use calc::ratio_trial::{RatioOutcome, TrialError};
 use calc::verdict::Tolerance;
 use records::fields::FieldProblem;
 use records::trial::{RunView, TrialView, read_number, read_quantity};
-use units::{KeyInStep, PulseConvention, Quantity, Share, Typed, Unit, decimals_for};
+use units::{KeyInStep, LengthUnit, PulseConvention, Quantity, Share, Typed, Unit, decimals_for};
 
 /// Why nothing can be worked out, and where.
 #[derive(Clone, Debug, PartialEq)]
@@ -87,6 +87,8 @@ pub(crate) enum More {
     Nothing,
     /// Course: out against back.
     Directions(DirectionGap),
+    /// A wheel beside a tape: its circumference, in the unit of the tape.
+    Wheel(Box<WheelOutcome>, LengthUnit),
     /// Pump: each output, slip.
     Outputs(Box<PumpOutcome>),
 }
@@ -153,9 +155,7 @@ pub(crate) fn keyed<U: Unit>(
     step: Option<KeyInStep>,
 ) -> Result<KeyedPulses<U>, Obstacle> {
     let at = |field| move |problem| Obstacle::Setup { field, problem };
-    let number = read_number(view.doc(), "setup.number")
-        .unwrap_or(Err(FieldProblem::Missing))
-        .map_err(at("number"))?;
+    let number = setup_number(view, "number")?;
     let code =
         view.doc().text("setup.convention").ok_or(FieldProblem::NoConvention).map_err(at("convention"))?;
     let convention =
@@ -176,6 +176,13 @@ pub(crate) fn refused(error: TrialError, numbers: &[usize]) -> Obstacle {
         _ => None,
     };
     Obstacle::Trial { number: idx.and_then(|idx| numbers.get(idx).copied()), error }
+}
+
+/// A number of the setup that is needed.
+pub(crate) fn setup_number(view: &TrialView<'_>, field: &'static str) -> Result<f64, Obstacle> {
+    read_number(view.doc(), &format!("setup.{field}"))
+        .unwrap_or(Err(FieldProblem::Missing))
+        .map_err(|problem| Obstacle::Setup { field, problem })
 }
 
 /// The proposed size in the unit of the runs so far.

@@ -11,14 +11,15 @@
 //! | `convention`        | code of the convention                                                     |
 //! | `action`            | `taken` or `kept`                                                          |
 
-use super::Judged;
 use super::gauge::GaugeJudged;
 use super::pump::pump_of;
+use super::{Judged, More};
 use calc::verdict::Verdict;
 use records::fields::Texts;
 use records::rig::{RigView, SpeedBy};
 use records::trial::{TrialKind, TrialView};
 use records::{DocId, FieldValue, Source};
+use std::collections::BTreeMap;
 use units::{
     Length, LengthUnit, PulseConvention, PulsesPerDistance, Quantity, decimals_for_significant,
     format_decimal,
@@ -115,8 +116,28 @@ pub(crate) fn take(
         TrialKind::Course => Number::Course,
         _ => return None,
     };
-    put_number(rig, number, &judged.convention, judged.number.rounded, &new_text(judged), trial, on)
+    let put = |rig: &dyn Texts| {
+        put_number(rig, number, &judged.convention, judged.number.rounded, &new_text(judged), trial, on)
+    };
+    let by_wheel =
+        matches!(judged.more, More::Wheel(..)) && RigView::read(rig).speed.by.ok() == Some(SpeedBy::Wheel);
+    let per_turn =
+        view.doc().text("setup.pulses_per_turn").filter(|text| rig.text_at(PER_TURN) != Some(text));
+    match per_turn.filter(|_| by_wheel) {
+        // The pulses of a turn that were counted go along: with the old ones the circumference would not be that of the tape.
+        Some(per_turn) => {
+            let text_of = |path: &str| Some((path.to_owned(), rig.text_at(path)?.to_owned()));
+            let mut texts: BTreeMap<String, String> = rig.paths().into_iter().filter_map(text_of).collect();
+            texts.insert(PER_TURN.to_owned(), per_turn.to_owned());
+            let mut set = put(&texts)?;
+            set.push((PER_TURN.to_owned(), per_turn.to_owned()));
+            Some(set)
+        }
+        None => put(rig),
+    }
 }
+
+const PER_TURN: &str = "wheel.pulses_per_turn";
 
 /// A number that can be put on a rig.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -297,6 +318,53 @@ mod tests {
         assert_eq!(pairs(&set), [("wheel.circumference", "proven=2025-05-06=trial:k3f9a2bc-2;m;2.33372")]);
     }
 
+    // By hand: ten turns on 24 m are 2.4 m a turn; 60 pulses a turn are 25 in a metre, 2500 on 100 m instead of 2521.
+    #[test]
+    fn a_wheel_rolled_beside_a_tape_gives_the_number() {
+        let mut world = World::new();
+        let fields = [
+            ("speed.number", "sheet;;2521"),
+            ("speed.convention", "counting:100:m"),
+            ("keyin.course.step", ";;1"),
+        ];
+        let more = [("setup.way", "wheel"), ("setup.pulses_per_turn", ";;60")];
+        let (rig, trial) = world.begin(&fields, TrialKind::Course, &more);
+        for taped in [";m;24.01", ";m;23.99", ";m;24.00"] {
+            world.run(&trial, &[("taped", taped)]);
+        }
+        let judged = world.judge(&rig, &trial);
+        let More::Wheel(wheel, _) = &judged.more else { panic!("no wheel") };
+        assert!((wheel.circumference.as_m() - 2.4).abs() < 1e-9);
+        let set = world.taken(&rig, &trial);
+        assert_eq!(pairs(&set), [("speed.number", "proven=2025-05-06=trial:k3f9a2bc-2;;2500")]);
+    }
+
+    // By hand: 2.4 m a turn with 30 pulses are 12.5 in a metre, 1250 on 100 m.
+    #[test]
+    fn pulses_of_a_turn_that_were_counted_anew_go_on_the_rig_with_the_circumference() {
+        let mut world = World::new();
+        let fields = [
+            ("speed.by", "wheel"),
+            ("speed.convention", "counting:100:m"),
+            ("wheel.circumference", "measured;m;2,38"),
+            ("wheel.pulses_per_turn", "sheet;;60"),
+            ("keyin.course.step", ";;1"),
+        ];
+        let more = [("setup.way", "wheel"), ("setup.pulses_per_turn", "measured;;30")];
+        let (rig, trial) = world.begin(&fields, TrialKind::Course, &more);
+        for taped in [";m;24.01", ";m;23.99", ";m;24.00"] {
+            world.run(&trial, &[("taped", taped)]);
+        }
+        let set = world.taken(&rig, &trial);
+        assert_eq!(
+            pairs(&set),
+            [
+                ("wheel.circumference", "proven=2025-05-06=trial:k3f9a2bc-2;m;2.40000"),
+                ("wheel.pulses_per_turn", "measured;;30")
+            ]
+        );
+    }
+
     // By hand: a spacing number moves the other way, 769 / 1.02 = 753.9.
     #[test]
     fn a_spacing_number_shrinks_where_the_console_shows_too_much() {
@@ -333,7 +401,7 @@ mod tests {
         run(&mut world, ";ml;250", ";ml;240", ";s;60");
         run(&mut world, ";ml;500", ";ml;500", ";s;30");
         let judged = world.judge(&rig, &trial);
-        let crate::bridge::trial::More::Outputs(outcome) = &judged.more else { panic!("no outputs") };
+        let More::Outputs(outcome) = &judged.more else { panic!("no outputs") };
         assert_eq!(outcome.outputs.len(), 2);
         assert_eq!(outcome.slip, Slip::AtLeast);
         // Least first, and each deviation beside the run that it belongs to.

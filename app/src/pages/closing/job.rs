@@ -4,7 +4,7 @@ use super::Said;
 use crate::bridge::closing::begin;
 use crate::bridge::closing::readings::{usual_give, way_of, ways_of};
 use crate::components::choice::Choice;
-use crate::components::doc_field::DocField;
+use crate::components::doc_field::{DocField, doc_box};
 use crate::components::field::next_id;
 use crate::state::drafts;
 use crate::state::ledger::ledger;
@@ -113,7 +113,7 @@ fn Job(
         });
         std::iter::once(carrier)
             .chain(products)
-            .map(|(path, label)| view! { <DocField path=path label=label /> })
+            .map(|(path, label)| doc_box(path, label, Signal::default(), Signal::default(), None))
             .collect_view()
     };
     let take_out = move |_| sheet.set_one(at("removed"), "yes");
@@ -199,14 +199,7 @@ fn readings(sheet: Sheet, closing: Said, boxes: Vec<(String, String)>) -> AnyVie
                 Some(told::wrong_text(&found.wrong, sheet.system))
             };
             let beside = Signal::derive(move || wrong().unwrap_or_default());
-            let first = unit_of_last(sheet, path);
-            match first {
-                Some(code) => {
-                    view! { <DocField path=path.clone() label=label.clone() beside=beside unit_first=code /> }
-                        .into_any()
-                }
-                None => view! { <DocField path=path.clone() label=label.clone() beside=beside /> }.into_any(),
-            }
+            doc_box(path.clone(), label.clone(), Signal::default(), beside, unit_of_last(sheet, path))
         })
         .collect_view();
     let place = sheet.id().to_string();
@@ -254,12 +247,8 @@ fn well(sheet: Sheet, path: String, label: &str) -> AnyView {
         let path = path.clone();
         Memo::new(move |_| usual(sheet, &path))
     };
-    let give = format!("{path}.give");
-    let label = (w.give)(label);
-    let field = match unit_of_reading(sheet, &path) {
-        Some(code) => view! { <DocField path=give label=label hint=hint unit_first=code /> }.into_any(),
-        None => view! { <DocField path=give label=label hint=hint /> }.into_any(),
-    };
+    let unit = unit_of_reading(sheet, &path);
+    let field = doc_box(format!("{path}.give"), (w.give)(label), hint.into(), Signal::default(), unit);
     view! { <div>{select}{field}</div> }.into_any()
 }
 

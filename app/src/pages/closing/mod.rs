@@ -156,7 +156,7 @@ fn Day(
                     <div class="group__body fields"><Who /><DocField path="note" label=words().rig.note /></div>
                 </details>
                 <div class="button-row">
-                    <button type="button" class="button" on:click=move |_| print::print()>{w.print}</button>
+                    <button type="button" class="button button--main" on:click=move |_| print::print()>{w.print}</button>
                     <a class="button button--quiet" href=Route::Book(Some(id.to_string())).to_hash()>{words().book.everything}</a>
                     <button type="button" class="button button--quiet" on:click=discard>{w.discard}</button>
                 </div>

@@ -41,8 +41,11 @@ pub(super) fn Outcome(
         let products = products.get_value();
         let known = balance.estimates.iter().any(|e| e.correction != Correction::NothingKnown);
         let estimates = known.then(|| {
-            let blocks =
-                balance.estimates.iter().map(|e| estimate_view(sheet, &rig, e, &products)).collect_view();
+            let blocks = balance
+                .estimates
+                .iter()
+                .map(|e| estimate_view(sheet, &rig, e, closing.is_odd(e.ratio), &products))
+                .collect_view();
             view! { <div class="readings">{blocks}</div> }
         });
         let waiting = (!known).then_some(view! { <p class="field__hint">{w.waiting}</p> });
@@ -83,14 +86,15 @@ fn fix_of(sheet: Sheet, rig: &DocId, estimate: &Estimate) -> Option<Fix> {
     book.with(|book| fix(&DayView::read(book.doc(&sheet.id())?), &RigView::read(book.doc(rig)?), estimate))
 }
 
-fn estimate_view(sheet: Sheet, rig: &DocId, estimate: &Estimate, products: &[String]) -> AnyView {
+fn estimate_view(sheet: Sheet, rig: &DocId, estimate: &Estimate, odd: bool, products: &[String]) -> AnyView {
     let w = &words().closing;
     let what = told::ratio_text(estimate.ratio, products);
-    let justified = estimate.correction == Correction::Justified;
+    let justified = estimate.correction == Correction::Justified && !odd;
     let fix = fix_of(sheet, rig, estimate);
     let old = fix.as_ref().map(|fix| number::significant(fix.corrected.old, 8));
     let numbers = old.as_deref().zip(fix.as_ref().map(|fix| fix.new.as_str()));
-    let mut more = vec![told::advice_text(estimate, numbers)];
+    let advice = if odd { w.odd_first.to_owned() } else { told::advice_text(estimate, numbers) };
+    let mut more = vec![advice];
     if estimate.correction == Correction::NothingKnown {
         return block(what, "–".to_owned(), more, ().into_any());
     }
@@ -149,7 +153,7 @@ fn put_button(sheet: Sheet, rig: DocId, estimate: Estimate, new: String) -> AnyV
         sheet.ledger.save_all_then(drafts, |_| {});
     };
     view! {
-        <button type="button" class="button button--main" on:click=put>{(w.put_on_rig)(&new)}</button>
+        <button type="button" class="button" on:click=put>{(w.put_on_rig)(&new)}</button>
         <span class="field__hint">{w.put_hint}</span>
     }
     .into_any()
@@ -189,7 +193,7 @@ fn findings(
     }
     let odd: Vec<_> = balance.misfits.iter().filter(|misfit| !misfit.fits).collect();
     for misfit in &odd {
-        say(told::misfit_text(misfit, &closing.jobs, products));
+        say(told::misfit_text(misfit, closing, products));
     }
     if odd.is_empty() && balance.misfits.len() > 1 {
         say(w.all_fit.to_owned());
@@ -206,30 +210,31 @@ fn findings(
     view! { <h2>{w.what_to_know}</h2><ul class="findings">{items}</ul> }.into_any()
 }
 
-/// What one job really got.
+/// What one job really got: the carrier, and each product of which anything was read.
 fn rates_view(sheet: Sheet, job: &JobTold, rates: &JobRates) -> AnyView {
     let w = &words().closing;
-    let none = || block(w.carrier.to_owned(), "–".to_owned(), vec![w.no_rate.to_owned()], ().into_any());
-    let carrier = rates.carrier.map_or_else(none, |rate| {
-        let unit =
-            job.carrier.map_or_else(|| usual(Measure::VolumePerArea, sheet.system), |typed| typed.unit);
-        let planned = job.carrier.map(|typed| number::quantity(typed.value, typed.unit, 4));
-        rate_block(w.carrier.to_owned(), &rate, unit, planned, None)
-    });
-    let products =
-        job.products.iter().zip(&rates.products).enumerate().filter_map(|(idx, (product, rate))| {
-            let rate = (*rate)?;
-            let unit = product_unit(product, sheet.system);
-            let planned = product.planned.map(|planned| match planned {
-                ProductRate::PerArea(typed) => number::quantity(typed.value, typed.unit, 4),
-                ProductRate::PerCarrier(typed) => number::quantity(typed.value, typed.unit, 4),
-            });
-            let label = product.label.map(|typed| number::quantity(typed.value, typed.unit, 4));
-            Some(rate_block((w.pump)(idx + 1, &product.name), &rate, unit, planned, label))
+    let block_of = |name: String, rate: Option<RateApplied>, unit, planned, label| match rate {
+        Some(rate) => rate_block(name, &rate, unit, planned, label),
+        None => block(name, "–".to_owned(), vec![w.no_rate.to_owned()], ().into_any()),
+    };
+    let unit = job.carrier.map_or_else(|| usual(Measure::VolumePerArea, sheet.system), |typed| typed.unit);
+    let planned = job.carrier.map(|typed| number::quantity(typed.value, typed.unit, 4));
+    let mut blocks = vec![block_of(w.carrier.to_owned(), rates.carrier, unit, planned, None)];
+    for (idx, (product, rate)) in job.products.iter().zip(&rates.products).enumerate() {
+        if rate.is_none() && !product.any_read {
+            continue;
+        }
+        let unit = product_unit(product, sheet.system);
+        let planned = product.planned.map(|planned| match planned {
+            ProductRate::PerArea(typed) => number::quantity(typed.value, typed.unit, 4),
+            ProductRate::PerCarrier(typed) => number::quantity(typed.value, typed.unit, 4),
         });
+        let label = product.label.map(|typed| number::quantity(typed.value, typed.unit, 4));
+        blocks.push(block_of((w.pump)(idx + 1, &product.name), *rate, unit, planned, label));
+    }
     view! {
         <h3>{told::job_text(job)}</h3>
-        <div class="readings">{carrier}{products.collect_view()}</div>
+        <div class="readings">{blocks}</div>
     }
     .into_any()
 }

@@ -107,6 +107,7 @@ fn told(sheet: Sheet, kind: TrialKind, judged: &Judged) -> AnyView {
     let flags: Vec<String> = ratio.flags.iter().map(|flag| prove::flag_text(flag, &judged.numbers)).collect();
     let more = match &judged.more {
         More::Directions(gap) => Some(prove::direction_text(gap)),
+        More::Wheel(wheel, unit) => Some(prove::wheel_text(wheel, *unit)),
         More::Outputs(outcome) => Some(prove::slip_text(outcome)),
         More::Nothing if kind == TrialKind::Course => Some(w.one_way.to_owned()),
         More::Nothing if kind == TrialKind::Pump => Some((w.slips)(Slip::OneOutput, "", "")),

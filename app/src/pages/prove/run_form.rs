@@ -119,6 +119,8 @@ pub(super) fn RunForm(
     let sheet = sheet();
     let w = &words().prove;
     let place = sheet.id().to_string();
+    // A wheel rolls alike out and back.
+    let two_ways = kind == TrialKind::Course && fields.iter().all(|field| field.name != "taped");
     let boxes: Vec<Box1> = fields.into_iter().map(|field| open_box(field, kind, sheet, &place)).collect();
     let kept_direction = drafts::find(&place, &path_of("direction")).filter(|text| !text.is_empty());
     let direction = RwSignal::new(kept_direction.unwrap_or_else(|| next_direction(sheet)));
@@ -147,7 +149,7 @@ pub(super) fn RunForm(
                     draft.set.insert(format!("run.+.{}", b.field.name), Some(value.to_stored()));
                 }
             }
-            if kind == TrialKind::Course {
+            if two_ways {
                 draft.set.insert("run.+.direction".to_owned(), Some(direction.get_untracked()));
             }
             let (boxes, place) = (boxes.clone(), place.clone());
@@ -211,7 +213,7 @@ pub(super) fn RunForm(
         <section class="card run-form" aria-label=w.run>
             {stopwatch}
             <div class="fields">{views}</div>
-            {(kind == TrialKind::Course).then(|| view! {
+            {two_ways.then(|| view! {
                 <Choice legend=w.direction options=directions chosen=direction on_choose=choose_direction.clone() />
             })}
             <button type="button" class="button button--wide" class:button--main=wanted disabled=busy on:click=add>{w.add_run}</button>

@@ -21,6 +21,7 @@ pub(super) fn Setup(
         (TrialKind::Course, Some("stopwatch")) => {
             &["tape_step", "tape_tolerance", "marks", "speed_step", "stopwatch"]
         }
+        (TrialKind::Course, Some("wheel")) => &["tape_step", "tape_tolerance"],
         (TrialKind::Course, _) => &["tape_step", "tape_tolerance", "marks", "length_step"],
         (TrialKind::Catch, _) => &["pressure", "specific_gravity", "jug_step", "stopwatch"],
         (TrialKind::Sections, _) => &["length_step"],

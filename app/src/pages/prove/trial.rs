@@ -46,6 +46,7 @@ pub(crate) fn TrialPage(
     let sheet = sheet();
     let status = Memo::new(move |_| sheet.read(|doc| TrialView::read(doc).status).unwrap_or(Status::Open));
     let way = sheet.text("setup.way");
+    let by_wheel = Memo::new(move |_| way.read().as_deref() == Some("wheel"));
     let fields = Memo::new(move |_| {
         let mut fields = fields_of(kind, way.read().as_deref());
         if kind == TrialKind::Standing {
@@ -60,7 +61,7 @@ pub(crate) fn TrialPage(
     });
     let shown = Signal::derive(move || {
         let mut fields = fields.get();
-        if kind == TrialKind::Course {
+        if kind == TrialKind::Course && !by_wheel.get() {
             fields.insert(0, RunField { name: "direction", label: w.direction, needed: false });
         }
         fields
@@ -95,8 +96,12 @@ pub(crate) fn TrialPage(
                         TrialKind::Sections => view! { <sections::Form /> }.into_any(),
                         _ => view! {
                             {(kind == TrialKind::Standing).then(|| view! { <standing::Plan /> })}
-                            {(kind == TrialKind::Course).then(|| view! {
-                                <DocField path="setup.course" label=prove::setup_label("course") hint=w.course_hint />
+                            {(kind == TrialKind::Course).then_some(move || if by_wheel.get() {
+                                ["turns", "pulses_per_turn"].map(|name| view! {
+                                    <DocField path=format!("setup.{name}") label=prove::setup_label(name) />
+                                }).into_any()
+                            } else {
+                                view! { <DocField path="setup.course" label=prove::setup_label("course") hint=w.course_hint /> }.into_any()
                             })}
                             {move || view! { <RunForm fields=fields.get() kind=kind wanted=wanted /> }}
                         }
@@ -134,7 +139,9 @@ fn Way(
     let w = &words().prove;
     let options: Vec<(&str, &str)> = match kind {
         TrialKind::Meter => vec![("jug", w.way_jug), ("weight", w.way_weight)],
-        TrialKind::Course => vec![("distance", w.way_distance), ("stopwatch", w.way_stopwatch)],
+        TrialKind::Course => {
+            vec![("distance", w.way_distance), ("stopwatch", w.way_stopwatch), ("wheel", w.way_wheel)]
+        }
         _ => return ().into_any(),
     };
     let first = options.first().map(|(code, _)| (*code).to_owned()).unwrap_or_default();
@@ -164,6 +171,7 @@ fn fields_of(kind: TrialKind, way: Option<&str>) -> Vec<RunField> {
         (TrialKind::Course, Some("stopwatch")) => {
             vec![need("speed", w.console_shows), need("seconds", w.watch_says)]
         }
+        (TrialKind::Course, Some("wheel")) => vec![need("taped", w.tape_says)],
         (TrialKind::Course, _) => vec![need("distance", w.console_shows)],
         (TrialKind::Pump, _) => vec![
             need("indicated", w.console_shows),

@@ -138,6 +138,12 @@ pub(super) const WORDS: ClosingWords = ClosingWords {
         }
     },
     what_to_know: "What to know about it",
+    odd_first: "One of its readings does not fit; see below. Settle that first, and do not correct the number yet.",
+    misfit_alone: |place, what, alone| {
+        format!(
+            "{place}: {what}, console {alone} of what was used or treated. That is far from what was known beforehand: look for a slip in the readings and their units before you believe it. Another load would tell."
+        )
+    },
     misfit: |place, what, alone| {
         format!(
             "{place} does not fit the others: {what}, console {alone} of what was used or treated, by itself. Look for a slip in its readings, a refill that nobody wrote down, a counter that was cleared late."
@@ -151,7 +157,7 @@ pub(super) const WORDS: ClosingWords = ClosingWords {
     },
     no_rest: |place| format!("{place}: what is left over is not known, so it is not known what was used."),
     rates: "What really went on",
-    no_rate: "not known: the area or the volume is missing",
+    no_rate: "Not known: the area, or the volume of one of the loads, is missing.",
     rate_more: |low, high| format!("{low} to {high} at 95\u{a0}%"),
     rate_planned: |planned| format!("planned {planned}"),
     rate_shown: |shown| format!("by the console {shown}"),
