@@ -140,6 +140,7 @@ pub(crate) struct PassWords {
     pub(crate) help_none: &'static str,
     pub(crate) remedy: fn(&Remedy, amount: &str) -> String,
     pub(crate) brought: fn(gain: &str, on: &str, under: &str, over: &str) -> String,
+    pub(crate) brings_nothing: &'static str,
     pub(crate) brought_label: fn(share: &str) -> String,
     pub(crate) brought_pressure: fn(nozzles: &str, supply: &str) -> String,
     pub(crate) small_lines: fn(n: usize, worst: &str) -> String,
@@ -396,6 +397,11 @@ pub(crate) fn brought_texts(
         &share_text(shares.under),
         &share_text(shares.over),
     )];
+    // What rounds to nothing in the line above brings nothing.
+    const NOTHING: f64 = 0.0005;
+    if gain.as_fraction() < NOTHING {
+        lines.push(w.brings_nothing.to_owned());
+    }
     if 0.0 < shares.above_label.as_fraction() {
         lines.push((w.brought_label)(&share_text(shares.above_label)));
     }

@@ -154,6 +154,7 @@ pub(super) const WORDS: PassWords = PassWords {
     brought: |gain, on, under, over| {
         format!("{gain} of the area: {on} on target, {under} under, {over} over.")
     },
+    brings_nothing: "Does not help here.",
     brought_label: |share| format!("▲▲ {share} above the label maximum."),
     brought_pressure: |nozzles, supply| format!("Up to {nozzles} at the nozzles, {supply} at the supply."),
     small_lines: |n, worst| match n {
