@@ -59,3 +59,81 @@ pub(crate) fn now_ms() -> f64 {
     // Without a clock every call is a slice of its own.
     window().performance().map_or(f64::INFINITY, |clock| clock.now())
 }
+
+#[cfg(all(test, target_arch = "wasm32"))]
+mod tests {
+    use super::*;
+    use js_sys::Promise;
+    use wasm_bindgen_futures::JsFuture;
+    use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
+
+    wasm_bindgen_test_configure!(run_in_browser);
+
+    async fn wait(ms: i32) {
+        let later = Promise::new(&mut |done, _| {
+            window().set_timeout_with_callback_and_timeout_and_arguments_0(&done, ms).unwrap();
+        });
+        JsFuture::from(later).await.unwrap();
+    }
+
+    /// However slow the machine is, within ten seconds.
+    async fn until_called(calls: &Rc<Cell<u32>>, times: u32) {
+        for _ in 0..1000 {
+            if times <= calls.get() {
+                return;
+            }
+            wait(10).await;
+        }
+    }
+
+    /// Counts its calls, each so many milliseconds long.
+    fn counting(
+        calls: &Rc<Cell<u32>>,
+        lasts_ms: f64,
+        most: u32,
+        then: Turn,
+    ) -> impl FnMut() -> Turn + 'static {
+        let calls = Rc::clone(calls);
+        move || {
+            let began = now_ms();
+            while now_ms() - began < lasts_ms {}
+            calls.set(calls.get() + 1);
+            if calls.get() < most { then } else { Turn::Done }
+        }
+    }
+
+    // By hand: ten calls of a millisecond are two slices; a timeout asked for before the first is over comes to its turn between
+    // them, as a touch would.
+    #[wasm_bindgen_test]
+    async fn work_is_done_to_the_end_and_lets_others_come_between() {
+        let calls = Rc::new(Cell::new(0));
+        let _slices = in_slices(counting(&calls, 1.0, 10, Turn::More));
+        assert_eq!(calls.get(), 0, "the first call waits until the present one has returned");
+        wait(1).await;
+        let in_between = calls.get();
+        assert!((1..10).contains(&in_between), "{in_between}");
+        until_called(&calls, 10).await;
+        assert_eq!(calls.get(), 10);
+    }
+
+    #[wasm_bindgen_test]
+    async fn work_ends_with_its_handle() {
+        let calls = Rc::new(Cell::new(0));
+        let slices = in_slices(counting(&calls, 1.0, 1000, Turn::More));
+        until_called(&calls, 1).await;
+        drop(slices);
+        let then = calls.get();
+        wait(50).await;
+        assert!(0 < then && calls.get() == then, "{then} {}", calls.get());
+    }
+
+    #[wasm_bindgen_test]
+    async fn a_pause_lets_others_come_at_once() {
+        let calls = Rc::new(Cell::new(0));
+        let _slices = in_slices(counting(&calls, 0.0, 3, Turn::Pause));
+        wait(1).await;
+        assert!(calls.get() < 3, "{}", calls.get());
+        until_called(&calls, 3).await;
+        assert_eq!(calls.get(), 3);
+    }
+}
