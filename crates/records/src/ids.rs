@@ -107,6 +107,8 @@ pub enum Kind {
     Drive,
     /// A free note.
     Note,
+    /// Readings that do not add up.
+    Readings,
     /// A kind that a later program made. Kept and handed on.
     Other(String),
 }
@@ -121,6 +123,7 @@ impl Kind {
             Self::Job => "job",
             Self::Drive => "drive",
             Self::Note => "note",
+            Self::Readings => "readings",
             Self::Other(word) => word,
         }
     }
@@ -138,6 +141,7 @@ impl FromStr for Kind {
             "job" => Ok(Self::Job),
             "drive" => Ok(Self::Drive),
             "note" => Ok(Self::Note),
+            "readings" => Ok(Self::Readings),
             _ if plain => Ok(Self::Other(text.to_owned())),
             _ => Err(IdError { found: text.to_owned() }),
         }

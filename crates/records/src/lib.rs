@@ -6,6 +6,8 @@
 //! | what do they add up to                     | [`Book`], [`Doc`], [`Field`]                                    |
 //! | what may stand at a path of a rig, a trial | [`rig::FIELDS`], [`trial::FIELDS`], rules in [`fields`]         |
 //! | what does a rig, a trial, a day to close say | [`rig::RigView`], [`trial::TrialView`], [`closing::DayView`]   |
+//! | … of readings that do not add up           | [`readings::FIELDS`]                                            |
+//! | what does a rig, a trial say               | [`rig::RigView`], [`trial::TrialView`]                          |
 //! | which manoeuvres make a drive              | [`drive::FIELDS`], [`drive::DriveView`]                         |
 //! | when is it saved                           | [`Saver`]                                                       |
 //! | how is it loaded                           | [`load()`] from two stores, keys in [`keys`]                    |
@@ -47,6 +49,7 @@ pub mod keys;
 mod load;
 mod product_rate;
 mod read;
+pub mod readings;
 pub mod rig;
 mod saver;
 mod seen;
