@@ -325,7 +325,7 @@ fn proposals<'a>(
     all
 }
 
-/// Readings with the effort they cost and the relative uncertainty of a fair try.
+/// Readings with the effort they cost and the relative standard uncertainty of a fair try.
 fn readings_to_take(n_pumps: usize) -> Vec<(What, Effort, f64, Amount)> {
     let volume = Amount::Volume(Volume::from_si(1.0));
     let flow = Amount::Flow(FlowRate::from_si(1.0));
@@ -334,26 +334,26 @@ fn readings_to_take(n_pumps: usize) -> Vec<(What, Effort, f64, Amount)> {
     let area = Amount::Area(Area::from_si(1.0));
     let rate = Amount::PerArea(VolumePerArea::from_si(1.0));
     let mut all = vec![
-        (What::ShownFlow, Effort::Look, 0.01, flow),
-        (What::ShownVolume, Effort::Look, 0.01, volume),
-        (What::ShownSpeed, Effort::Look, 0.01, speed),
-        (What::ShownDistance, Effort::Look, 0.005, length),
-        (What::ShownWidth, Effort::Look, 0.005, length),
-        (What::ShownArea, Effort::Look, 0.01, area),
-        (What::ShownRate, Effort::Look, 0.01, rate),
-        (What::Time, Effort::Measure, 0.005, Amount::Time(Duration::from_si(1.0))),
-        (What::Width, Effort::Measure, 0.005, length),
-        (What::Pressure, Effort::Measure, 0.03, Amount::Pressure(Pressure::from_si(1.0))),
-        (What::NozzleFlow, Effort::Catch, 0.02, flow),
-        (What::Volume, Effort::Catch, 0.01, volume),
-        (What::Speed, Effort::Drive, 0.02, speed),
-        (What::Distance, Effort::Drive, 0.005, length),
-        (What::Area, Effort::Drive, 0.01, area),
+        (What::ShownFlow, Effort::Look, flow),
+        (What::ShownVolume, Effort::Look, volume),
+        (What::ShownSpeed, Effort::Look, speed),
+        (What::ShownDistance, Effort::Look, length),
+        (What::ShownWidth, Effort::Look, length),
+        (What::ShownArea, Effort::Look, area),
+        (What::ShownRate, Effort::Look, rate),
+        (What::Time, Effort::Measure, Amount::Time(Duration::from_si(1.0))),
+        (What::Width, Effort::Measure, length),
+        (What::Pressure, Effort::Measure, Amount::Pressure(Pressure::from_si(1.0))),
+        (What::NozzleFlow, Effort::Catch, flow),
+        (What::Volume, Effort::Catch, volume),
+        (What::Speed, Effort::Drive, speed),
+        (What::Distance, Effort::Drive, length),
+        (What::Area, Effort::Drive, area),
     ];
     for pump in 0..n_pumps {
-        all.push((What::ShownProductRate(pump), Effort::Look, 0.01, rate));
-        all.push((What::ShownProductVolume(pump), Effort::Look, 0.01, volume));
-        all.push((What::ProductVolume(pump), Effort::Catch, 0.015, volume));
+        all.push((What::ShownProductRate(pump), Effort::Look, rate));
+        all.push((What::ShownProductVolume(pump), Effort::Look, volume));
+        all.push((What::ProductVolume(pump), Effort::Catch, volume));
     }
-    all
+    all.into_iter().map(|(what, effort, amount)| (what, effort, what.usual_share() / 2.0, amount)).collect()
 }

@@ -266,9 +266,10 @@ fn by_cause(weighed: &[Weighed]) -> Vec<Group> {
         }
     }
     for group in &mut groups {
-        group.members.sort_by(|a, b| weighed[*b].share.total_cmp(&weighed[*a].share));
+        group.members.sort_unstable_by(|a, b| weighed[*b].share.total_cmp(&weighed[*a].share).then(a.cmp(b)));
     }
-    groups.sort_by(|a, b| b.share.total_cmp(&a.share));
+    // Members are in no order by place any more, but no two groups share one.
+    groups.sort_unstable_by(|a, b| b.share.total_cmp(&a.share).then(a.members.cmp(&b.members)));
     groups
 }
 
@@ -298,7 +299,7 @@ fn explain(
             misfit: (used.si - said) / used.u,
         });
     }
-    fit.sort_by_key(|f| (f.situation, f.reading));
+    fit.sort_unstable_by_key(|f| (f.situation, f.reading));
     let variants = group
         .members
         .iter()

@@ -71,6 +71,29 @@ impl What {
         )
     }
 
+    /// How far a fair try with hand tools may be off, as a share of what was read, 19 times in 20; common practice, no
+    /// source. What a stopwatch loses at its start and stop is not in it, nor what a coarse readout loses.
+    #[must_use]
+    pub const fn usual_share(self) -> f64 {
+        match self {
+            Self::ReadBack(_) => 0.002,
+            Self::ShownDistance | Self::ShownWidth | Self::Time | Self::Width | Self::Distance => 0.01,
+            Self::ShownFlow
+            | Self::ShownVolume
+            | Self::ShownSpeed
+            | Self::ShownArea
+            | Self::ShownRate
+            | Self::ShownProductVolume(_)
+            | Self::ShownProductRate(_)
+            | Self::Volume
+            | Self::Flow
+            | Self::Area => 0.02,
+            Self::ProductVolume(_) => 0.03,
+            Self::Speed | Self::NozzleFlow => 0.04,
+            Self::Pressure => 0.06,
+        }
+    }
+
     /// The pump that it belongs to.
     #[must_use]
     pub const fn pump(self) -> Option<usize> {
@@ -180,6 +203,26 @@ pub struct Reading {
 }
 
 impl Reading {
+    /// A reading as it was read off: `share` is how far it may be off as a share of itself, 19 times in 20 (coverage factor
+    /// 2), `last_place` the place of its last digit, in SI.
+    ///
+    /// `u² = (share·seen/2)² + last_place²/12`, for a time also (0.2 s)² for the hand at start and stop. Source: JCGM 100:2008,
+    /// 4.3.7 and 6.3.3; the hand is common practice, no source.
+    ///
+    /// ```
+    /// # use calc::diagnosis::{Amount, Reading, What};
+    /// # use units::Length;
+    /// // By hand: 1 % of 34 m, halved, is 0.17 m; steps of 0.1 m add 0.0289 m; together 0.17244 m.
+    /// let taped = Reading::read_off(What::Width, Amount::Length(Length::from_m(34.0)), 0.01, 0.1);
+    /// assert!((taped.u.as_si() - 0.172_44).abs() < 1e-5);
+    /// ```
+    #[must_use]
+    pub fn read_off(what: What, seen: Amount, share: f64, last_place: f64) -> Self {
+        let hand = if matches!(what, What::Time) { 0.2 } else { 0.0 };
+        let si = (0.5 * share * seen.as_si()).hypot(last_place / 12_f64.sqrt()).hypot(hand);
+        Self { what, seen, u: seen.with_si(si) }
+    }
+
     /// A reading with a relative standard uncertainty.
     ///
     /// ```
