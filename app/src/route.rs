@@ -16,6 +16,8 @@ pub(crate) enum Route {
     Prove(Option<String>),
     /// One trial.
     Trial(String),
+    /// Readings that do not add up: those of a rig, or one set by its id.
+    AddsUp(Option<String>),
     /// What speeds, sections and rates a rig can hold.
     Reach(Option<String>),
     /// When product reaches the nozzles of a rig.
@@ -51,6 +53,7 @@ impl Route {
             (Some("keyin"), id) => Self::KeyIn(id),
             (Some("prove"), id) => Self::Prove(id),
             (Some("trial"), Some(id)) => Self::Trial(id),
+            (Some("adds-up"), id) => Self::AddsUp(id),
             (Some("reach"), id) => Self::Reach(id),
             (Some("lag"), id) => Self::Lag(id),
             (Some("plumbing"), id) => Self::Plumbing(id),
@@ -75,6 +78,7 @@ impl Route {
             Self::KeyIn(id) => with("keyin", id),
             Self::Prove(id) => with("prove", id),
             Self::Trial(id) => format!("#/trial/{id}"),
+            Self::AddsUp(id) => with("adds-up", id),
             Self::Reach(id) => with("reach", id),
             Self::Lag(id) => with("lag", id),
             Self::Plumbing(id) => with("plumbing", id),
@@ -102,6 +106,8 @@ mod tests {
             Route::KeyIn(id()),
             Route::Prove(id()),
             Route::Trial("trial:k3f9a2bc-18".to_owned()),
+            Route::AddsUp(None),
+            Route::AddsUp(Some("readings:k3f9a2bc-19".to_owned())),
             Route::Reach(None),
             Route::Reach(id()),
             Route::Lag(None),

@@ -1,5 +1,7 @@
 //! The book as items, newest first: trials, changes of keyed-in numbers, what was described, notes.
 
+use crate::bridge::adds_up::remedy::put_right;
+use crate::bridge::keyin::Entry as KeyedEntry;
 use records::closing::DayView;
 use records::fields::{FieldProblem, FieldSpec, Holds, Overlay, check};
 use records::trial::{Status, TrialKind, TrialView};
@@ -49,6 +51,8 @@ pub(crate) enum What {
     },
     /// A note.
     Note(String),
+    /// Readings that do not add up, and what was put right because of them: the entry, what stood there, what took its place.
+    Readings(Option<(KeyedEntry, String, String)>),
     /// Something that a later program wrote.
     Other,
 }
@@ -121,7 +125,8 @@ pub(crate) fn items(book: &Book, wanted: Wanted, rig: Option<&DocId>, most: usiz
     let mut trials: BTreeSet<&DocId> = BTreeSet::new();
     for entry in book.timeline() {
         let kind = &entry.doc.kind;
-        if !may_hold(kind, wanted) || (matches!(kind, Kind::Trial | Kind::Job) && !trials.insert(&entry.doc))
+        if !may_hold(kind, wanted)
+            || (matches!(kind, Kind::Trial | Kind::Job | Kind::Readings) && !trials.insert(&entry.doc))
         {
             continue;
         }
@@ -160,7 +165,7 @@ pub(crate) fn items(book: &Book, wanted: Wanted, rig: Option<&DocId>, most: usiz
 fn may_hold(kind: &Kind, wanted: Wanted) -> bool {
     match wanted {
         Wanted::All => true,
-        Wanted::Trials => matches!(kind, Kind::Trial | Kind::Job),
+        Wanted::Trials => matches!(kind, Kind::Trial | Kind::Job | Kind::Readings),
         Wanted::Changes => *kind == Kind::Rig,
         Wanted::Notes => *kind == Kind::Note,
     }
@@ -169,7 +174,9 @@ fn may_hold(kind: &Kind, wanted: Wanted) -> bool {
 fn fits(item: &Item, wanted: Wanted, rig: Option<&DocId>) -> bool {
     let kind = match wanted {
         Wanted::All => true,
-        Wanted::Trials => matches!(item.what, What::Trial { .. } | What::Closing { .. }),
+        Wanted::Trials => {
+            matches!(item.what, What::Trial { .. } | What::Closing { .. } | What::Readings(_))
+        }
         Wanted::Changes => matches!(item.what, What::Change { .. }),
         Wanted::Notes => matches!(item.what, What::Note(_)),
     };
@@ -217,6 +224,7 @@ fn items_of(entry: &Entry, doc: &Doc) -> Vec<Item> {
             vec![item(What::Closing { name, jobs })]
         }
         Kind::Note => vec![item(What::Note(text_at(entry, "text").unwrap_or_default()))],
+        Kind::Readings => vec![item(What::Readings(put_right(doc)))],
         Kind::Rig => rig_items(entry, doc, item),
         _ => vec![item(What::Other)],
     }
@@ -260,6 +268,7 @@ pub(crate) fn spec_of(kind: &Kind, path: &str) -> Option<&'static FieldSpec> {
         Kind::Trial => records::trial::spec_of(path),
         Kind::Drive => records::drive::spec_of(path),
         Kind::Job => records::closing::spec_of(path),
+        Kind::Readings => records::readings::spec_of(path),
         _ => None,
     }
 }

@@ -390,7 +390,7 @@ fn target_of(rig: &Rig) -> Option<VolumePerArea> {
 
 /// Code of the unit in which a pump's rates are keyed in: the console's, else the usual one of the rig's habit, as the
 /// form shows it; a rate per carrier that was typed while the console's unit is not stated keeps its own.
-fn rate_unit(view: &RigView, n: u32, system: System) -> String {
+pub(crate) fn rate_unit(view: &RigView, n: u32, system: System) -> String {
     let stated = view.key_in.get(&format!("pump.{n}.rate")).and_then(|entry| entry.unit.clone());
     let typed = || {
         let first = view.pumps.iter().find(|pump| pump.n == n)?.first.ok()?;
@@ -404,7 +404,12 @@ fn takes_area(view: &RigView, n: u32, system: System) -> bool {
 }
 
 /// The console's unit for an entry, else the usual one.
-fn unit_of<Q: Quantity>(view: &RigView, name: &str, of: Measure, system: System) -> Option<Q::Unit> {
+pub(crate) fn unit_of<Q: Quantity>(
+    view: &RigView,
+    name: &str,
+    of: Measure,
+    system: System,
+) -> Option<Q::Unit> {
     let stated = view.key_in.get(name).and_then(|entry| entry.unit.as_deref());
     stated.and_then(Q::Unit::from_code).or_else(|| Q::Unit::from_code(measure::usual_unit(of, system)))
 }

@@ -1,6 +1,7 @@
 //! From what is stored to what is calculated: views of `records` become inputs of `calc`. The one place where the two meet;
 //! no formula, no sentence and no browser type lives here.
 
+pub(crate) mod adds_up;
 pub(crate) mod book;
 pub(crate) mod closing;
 pub(crate) mod drive;

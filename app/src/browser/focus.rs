@@ -22,3 +22,13 @@ pub(crate) fn focus_on(selector: &str) {
 pub(crate) fn set_title(title: &str) {
     leptos::prelude::document().set_title(title);
 }
+
+/// Puts the keyboard into the box that stands in the element of that id.
+pub(crate) fn focus_box(id: &str) {
+    let element = leptos::prelude::document().get_element_by_id(id);
+    let input = element.and_then(|element| element.query_selector("input").ok().flatten());
+    if let Some(input) = input.and_then(|input| input.dyn_into::<HtmlElement>().ok()) {
+        // A box that cannot take the focus leaves it where it was.
+        let _ = input.focus();
+    }
+}

@@ -122,7 +122,13 @@ pub(crate) fn DocField(
     });
     let keep = {
         let (place, path) = (place.clone(), path.clone());
-        move || drafts::keep(&place, &path, &to_store(&typed()).unwrap_or_default())
+        move || {
+            let text = to_store(&typed());
+            drafts::keep(&place, &path, text.as_deref().unwrap_or_default());
+            sheet.typed.update(|typed| {
+                typed.insert(path.clone(), text);
+            });
+        }
     };
     let commit = {
         let (place, path) = (place.clone(), path.clone());
@@ -130,10 +136,19 @@ pub(crate) fn DocField(
             if understood.read_untracked().problem.is_empty() {
                 let value = to_store(&typed());
                 let (place, path) = (place.clone(), path.clone());
-                save(sheet, path.clone(), value, move || drafts::drop(&place, &path));
+                save(sheet, path.clone(), value, move || {
+                    drafts::drop(&place, &path);
+                    sheet.typed.try_update(|typed| typed.remove(&path));
+                });
             }
         }
     };
+    if let Some(text) = &kept_draft {
+        let text = (!text.is_empty()).then(|| text.clone());
+        sheet.typed.update(|typed| {
+            typed.insert(path.clone(), text);
+        });
+    }
     // A draft that was never saved is saved as soon as the screen is there again, if it reads well.
     if kept_draft.is_some() {
         commit();

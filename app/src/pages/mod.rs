@@ -1,5 +1,6 @@
 //! The screens, by their route. What they are made of is in `components`; what they say is in `text`.
 
+pub(crate) mod adds_up;
 mod book;
 mod card;
 mod closing;
@@ -27,6 +28,7 @@ pub(crate) fn screen(route: &Route) -> AnyView {
         Route::Rigs => view! { <rigs::Rigs /> }.into_any(),
         Route::Rig(id) => view! { <rig::RigPage id=id.clone() /> }.into_any(),
         Route::Book(id) => view! { <book::Book id=id.clone() /> }.into_any(),
+        Route::AddsUp(id) => view! { <adds_up::AddsUp id=id.clone() /> }.into_any(),
         Route::Reach(id) => view! { <reach::ReachPage id=id.clone() /> }.into_any(),
         Route::Lag(id) => view! { <lag::LagPage id=id.clone() /> }.into_any(),
         Route::Plumbing(id) => view! { <plumbing::PlumbingPage id=id.clone() /> }.into_any(),
@@ -48,6 +50,7 @@ pub(crate) fn title(route: &Route) -> &'static str {
         Route::Rigs | Route::Rig(_) => w.rig,
         Route::KeyIn(_) => w.key_in,
         Route::Prove(_) | Route::Trial(_) => w.prove,
+        Route::AddsUp(_) => words().adds_up.title,
         Route::Reach(_) => words().reach.title,
         Route::Lag(_) => words().lag.title,
         Route::Plumbing(_) => words().plumbing.title,
@@ -65,7 +68,9 @@ pub(crate) fn belongs_to(route: &Route, item: &Route) -> bool {
     match item {
         Route::Rigs => matches!(route, Route::Rigs | Route::Rig(_)),
         Route::KeyIn(_) => matches!(route, Route::KeyIn(_)),
-        Route::Prove(_) => matches!(route, Route::Prove(_) | Route::Trial(_) | Route::Closing(_)),
+        Route::Prove(_) => {
+            matches!(route, Route::Prove(_) | Route::Trial(_) | Route::AddsUp(_) | Route::Closing(_))
+        }
         Route::Reach(_) => matches!(route, Route::Reach(_) | Route::Card(_)),
         Route::Lag(_) => matches!(route, Route::Lag(_) | Route::Plumbing(_) | Route::Pass(_)),
         Route::Book(_) => matches!(route, Route::Book(_)),

@@ -4,6 +4,7 @@ use crate::state::ledger::{Ledger, ledger};
 use leptos::prelude::*;
 use records::fields::FieldSpec;
 use records::{Doc, DocId};
+use std::collections::BTreeMap;
 
 /// Which units a form offers first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -38,13 +39,17 @@ pub(crate) struct Sheet {
     pub(crate) spec_of: fn(&str) -> Option<&'static FieldSpec>,
     /// Which units come first.
     pub(crate) system: System,
+    /// What stands in boxes and is not saved yet, by path; `None` where a box was emptied. Lies over the document for
+    /// whoever works out with each key what follows.
+    pub(crate) typed: RwSignal<BTreeMap<String, Option<String>>>,
     doc: StoredValue<DocId>,
 }
 
 impl Sheet {
     /// A form over a document.
     pub(crate) fn new(doc: DocId, spec_of: fn(&str) -> Option<&'static FieldSpec>, system: System) -> Self {
-        Self { ledger: ledger(), spec_of, system, doc: StoredValue::new(doc) }
+        let typed = RwSignal::new(BTreeMap::new());
+        Self { ledger: ledger(), spec_of, system, typed, doc: StoredValue::new(doc) }
     }
 
     /// The document's id.

@@ -83,6 +83,7 @@ pub(crate) fn item_text(what: &What) -> String {
         What::Drive(name) => (words().pass.described)(name),
         What::Closing { name, jobs } => (words().closing.item)(name, *jobs),
         What::Note(text) => text.clone(),
+        What::Readings(done) => super::adds_up::item_text(done.as_ref()),
         What::Other => w.other.to_owned(),
     }
 }
@@ -97,6 +98,7 @@ pub(crate) fn path_text(kind: &Kind, path: &str) -> String {
         Kind::Note if path == "text" => w.note.to_owned(),
         Kind::Trial => trial_path_text(path),
         Kind::Job => super::closing::path_text(path),
+        Kind::Readings => super::adds_up::path_text(path),
         Kind::Drive if path != "rig" => super::pass::path_text(path),
         _ if path != "rig" && spec_of(kind, path).is_some() => rig::place_text(path),
         _ if path == "rig" => words().rig.title.to_owned(),
@@ -135,6 +137,9 @@ pub(crate) fn value_text(kind: &Kind, path: &str, stored: &str) -> String {
         Some(Holds::Choice(_)) if path != "kind" => return (words().book.choice)(stored),
         Some(Holds::UnitOf(measure)) => return super::measure::symbol_of(measure, stored),
         Some(Holds::Quantity(measure)) => measure,
+        _ if *kind == Kind::Readings && path == "outcome.entry" => {
+            return super::adds_up::entry_text(stored);
+        }
         _ if path.ends_with(".convention") => return prove::convention_text(stored),
         _ if path == "outcome.verdict" => {
             return verdict_from(stored).map_or_else(|| text.clone(), |v| prove::verdict_word(v).to_owned());

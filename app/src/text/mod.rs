@@ -4,6 +4,7 @@
 //! with one more `Words`: the compiler then asks for every sentence. Numbers and units are written in [`number`];
 //! problems of typed text become sentences in [`problem`]. No markup and no logic live here.
 
+pub(crate) mod adds_up;
 pub(crate) mod book;
 pub(crate) mod card;
 pub(crate) mod closing;
@@ -26,6 +27,7 @@ pub(crate) mod settings;
 
 /// Everything that can be said, one part for each screen.
 pub(crate) struct Words {
+    pub(crate) adds_up: adds_up::AddsUpWords,
     pub(crate) book: book::BookWords,
     pub(crate) boom: parts::BoomWords,
     pub(crate) card: card::CardWords,

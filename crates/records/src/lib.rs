@@ -7,7 +7,6 @@
 //! | what may stand at a path of a rig, a trial | [`rig::FIELDS`], [`trial::FIELDS`], rules in [`fields`]         |
 //! | what does a rig, a trial, a day to close say | [`rig::RigView`], [`trial::TrialView`], [`closing::DayView`]   |
 //! | … of readings that do not add up           | [`readings::FIELDS`]                                            |
-//! | what does a rig, a trial say               | [`rig::RigView`], [`trial::TrialView`]                          |
 //! | which manoeuvres make a drive              | [`drive::FIELDS`], [`drive::DriveView`]                         |
 //! | when is it saved                           | [`Saver`]                                                       |
 //! | how is it loaded                           | [`load()`] from two stores, keys in [`keys`]                    |

@@ -58,6 +58,9 @@ fn because_view(entry: &Entry) -> Option<AnyView> {
         (Some(Reference::Doc(doc)), None) if doc.kind == Kind::Job => {
             (Route::Closing(Some(doc.to_string())), words().closing.by_closing)
         }
+        (Some(Reference::Doc(doc)), None) if doc.kind == Kind::Readings => {
+            (Route::AddsUp(Some(doc.to_string())), words().adds_up.by_readings)
+        }
         (Some(Reference::Entry(other)), None) => (Route::Book(Some(other.to_string())), w.because),
         _ => return None,
     };

@@ -33,6 +33,7 @@ pub(super) fn History(
         Kind::Drive => words().pass.drive.to_owned(),
         Kind::Job => words().closing.title.to_owned(),
         Kind::Note => w.note.to_owned(),
+        Kind::Readings => words().adds_up.title.to_owned(),
         _ => w.other.to_owned(),
     };
     let there = match doc.kind {
@@ -40,6 +41,7 @@ pub(super) fn History(
         Kind::Trial => Some((Route::Trial(doc.to_string()), words().frame.prove)),
         Kind::Drive => Some((Route::Pass(Some(doc.to_string())), words().pass.link)),
         Kind::Job => Some((Route::Closing(Some(doc.to_string())), words().closing.title)),
+        Kind::Readings => Some((Route::AddsUp(Some(doc.to_string())), words().adds_up.title)),
         _ => None,
     };
     let removed = ledger.book.with_untracked(|book| book.doc(&doc).is_some_and(records::Doc::is_removed));

@@ -118,7 +118,10 @@ fn List() -> impl IntoView {
     };
     view! {
         <h1>{w.title}</h1>
-        <p><a class="button" href=Route::Closing(None).to_hash()>{words().closing.to_closing}</a></p>
+        <div class="button-row">
+            <a class="button" href=Route::AddsUp(None).to_hash()>{words().adds_up.ask}</a>
+            <a class="button" href=Route::Closing(None).to_hash()>{words().closing.to_closing}</a>
+        </div>
         <NoteForm />
         <AtOdds />
         <div class="filters">
@@ -140,6 +143,9 @@ fn listed(item: Item) -> Listed {
     let because = match &item.because {
         Some(Reference::Doc(doc)) if doc.kind == Kind::Trial => Some(w.by_trial.to_owned()),
         Some(Reference::Doc(doc)) if doc.kind == Kind::Job => Some(words().closing.by_closing.to_owned()),
+        Some(Reference::Doc(doc)) if doc.kind == Kind::Readings => {
+            Some(words().adds_up.by_readings.to_owned())
+        }
         _ if item.corrects.is_some() => Some(w.correction.to_owned()),
         _ if matches!(item.what, What::Change { .. }) => Some(w.typed.to_owned()),
         _ => None,
@@ -155,11 +161,14 @@ fn listed(item: Item) -> Listed {
             .collect();
     let route = match item.what {
         What::Trial { .. } if !item.removed => Route::Trial(item.doc.to_string()),
+        What::Closing { .. } if !item.removed => Route::Closing(Some(item.doc.to_string())),
+        What::Readings(_) if !item.removed => Route::AddsUp(Some(item.doc.to_string())),
+        What::Trial { .. } | What::Closing { .. } | What::Readings(_) => {
+            Route::Book(Some(item.doc.to_string()))
+        }
         What::Described { .. } | What::Drive(_) if item.n_entries > 1 => {
             Route::Book(Some(item.doc.to_string()))
         }
-        What::Closing { .. } if !item.removed => Route::Closing(Some(item.doc.to_string())),
-        What::Trial { .. } | What::Closing { .. } => Route::Book(Some(item.doc.to_string())),
         _ => Route::Book(Some(item.entry.to_string())),
     };
     Listed {

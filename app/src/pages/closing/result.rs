@@ -171,7 +171,7 @@ fn prove_button(sheet: Sheet, rig: DocId, by: Separation) -> AnyView {
         Separation::Meter => (TrialKind::Meter, 0),
         Separation::Pump(pump) => (TrialKind::Pump, u32::try_from(pump + 1).unwrap_or(1)),
     };
-    let begin = move |_| begin_trial(&rig, trial.0, trial.1, Some(sheet.id()));
+    let begin = move |_| begin_trial(sheet.ledger, &rig, trial.0, trial.1, Some(sheet.id()), Vec::new());
     view! { <button type="button" class="button" on:click=begin>{label}</button> }.into_any()
 }
 

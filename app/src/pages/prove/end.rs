@@ -5,6 +5,7 @@ use crate::bridge::trial::outcome::verdict_from;
 use crate::browser::address::go_to;
 use crate::browser::clock;
 use crate::components::field::{Field, Understood};
+use crate::pages::adds_up::begin_from_trial;
 use crate::route::Route;
 use crate::state::prefs::prefs;
 use crate::state::sheet::{Sheet, sheet};
@@ -72,6 +73,7 @@ pub(super) fn Ways(
     view! {
         <div class="button-row">
             <button type="button" class="button" hidden=move || !closed.get() on:click=reopen>{w.reopen}</button>
+            <button type="button" class="button" on:click=move |_| begin_from_trial(sheet.ledger, &sheet.id())>{words().adds_up.ask}</button>
             <a class="button button--quiet" href=Route::Book(Some(sheet.id().to_string())).to_hash()>{words().book.everything}</a>
             <button type="button" class="button button--quiet" on:click=discard>{w.discard}</button>
         </div>

@@ -17,13 +17,14 @@ use crate::browser::clock;
 use crate::components::caution::Caution;
 use crate::pages::rig_choice::{RigChoice, rig_at_hand, rig_name};
 use crate::route::Route;
-use crate::state::ledger::ledger;
+use crate::state::drafts;
+use crate::state::ledger::{Ledger, ledger};
 use crate::state::sheet::System;
 use crate::text::{prove, words};
 use leptos::prelude::*;
 use records::rig::RigView;
 use records::trial::{Status, TrialKind, TrialView};
-use records::{Book, DocId, Field, Kind};
+use records::{Book, DocId, Field, Kind, Reference};
 
 /// The list of trials of a rig, and the ways to begin one.
 #[component]
@@ -40,10 +41,9 @@ pub(crate) fn Prove(
         <h1>{w.title}</h1>
         <p>{rig_name(&rig)}</p>
         <Caution text=w.caution />
-        <p><a class="button" href=Route::Closing(Some(rig.to_string())).to_hash()>{words().closing.to_closing}</a></p>
         <div class="sides">
             <div class="sides__do"><Begin rig=rig.clone() /></div>
-            <div class="sides__result"><Past rig=rig /></div>
+            <div class="sides__result"><Disagree rig=rig.clone() /><Past rig=rig /></div>
         </div>
     }
     .into_any()
@@ -62,7 +62,9 @@ fn Begin(
         (pumps, last_verdicts(book, &rig))
     });
     let rig = StoredValue::new(rig);
-    let begin = move |kind: TrialKind, pump: u32| rig.with_value(|rig| begin_trial(rig, kind, pump, None));
+    let begin = move |kind: TrialKind, pump: u32| {
+        rig.with_value(|rig| begin_trial(ledger, rig, kind, pump, None, Vec::new()));
+    };
     let last = |kind: TrialKind, pump: u32| {
         lasts.iter().find(|(k, p, _)| *k == kind && *p == pump).map(|(_, _, text)| text.clone())
     };
@@ -106,9 +108,16 @@ fn Begin(
     }
 }
 
-/// Begins a trial of a rig and goes there; `pump` counts from 1, `because` is what asked for it.
-pub(crate) fn begin_trial(rig: &DocId, kind: TrialKind, pump: u32, because: Option<DocId>) {
-    let ledger = ledger();
+/// Begins a trial and goes to it. What is prefilled, by path and stored text, stands in its boxes as if it were half typed:
+/// it counts once somebody has looked at it there.
+pub(crate) fn begin_trial(
+    ledger: Ledger,
+    rig: &DocId,
+    kind: TrialKind,
+    pump: u32,
+    because: Option<DocId>,
+    prefilled: Vec<(String, String)>,
+) {
     let texts = ledger.book.with_untracked(|book| {
         book.doc(rig).map(|doc| {
             let metric = System::from_code(doc.text("system")) == System::Metric;
@@ -116,8 +125,14 @@ pub(crate) fn begin_trial(rig: &DocId, kind: TrialKind, pump: u32, because: Opti
         })
     });
     let mut draft = ledger.draft(Kind::Trial).set_all(texts.unwrap_or_default());
-    draft.because = because.map(records::Reference::Doc);
-    ledger.save_then(draft, |record| go_to(&Route::Trial(record.entry().doc.to_string())));
+    draft.because = because.map(Reference::Doc);
+    ledger.save_then(draft, move |record| {
+        let trial = record.entry().doc.to_string();
+        for (path, text) in prefilled {
+            drafts::keep(&trial, &path, &text);
+        }
+        go_to(&Route::Trial(trial));
+    });
 }
 
 /// The last verdict of each kind of trial, and of each pump: kind, pump (0: none), sentence.
@@ -136,6 +151,33 @@ fn last_verdicts(book: &Book, rig: &DocId) -> Vec<(TrialKind, u32, String)> {
         }
     }
     found
+}
+
+/// Where to go when figures contradict each other.
+#[component]
+fn Disagree(
+    /// The rig.
+    rig: DocId,
+) -> impl IntoView {
+    let w = &words().adds_up;
+    let rig = rig.to_string();
+    let ways = [
+        (Route::AddsUp(Some(rig.clone())), w.title, w.disagree_more),
+        (Route::Closing(Some(rig)), words().closing.to_closing, w.closing_more),
+    ];
+    let line = |(route, title, more): (Route, &'static str, &'static str)| {
+        view! {
+            <li class="list__item">
+                <a class="list__link" href=route.to_hash()>
+                    <span class="list__body"><span class="list__title">{title}</span><span class="list__more">{more}</span></span>
+                </a>
+            </li>
+        }
+    };
+    view! {
+        <h2>{w.disagree}</h2>
+        <ul class="list">{ways.map(line).into_iter().collect_view()}</ul>
+    }
 }
 
 /// Trials of this rig, newest first.

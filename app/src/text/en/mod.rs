@@ -1,5 +1,6 @@
 //! English, one file for each screen.
 
+mod adds_up;
 mod book;
 mod card;
 mod closing;
@@ -20,6 +21,7 @@ mod settings;
 use super::Words;
 
 pub(super) static WORDS: Words = Words {
+    adds_up: adds_up::WORDS,
     book: book::WORDS,
     boom: parts::BOOM,
     card: card::WORDS,
