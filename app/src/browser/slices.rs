@@ -60,7 +60,7 @@ pub(crate) fn now_ms() -> f64 {
     window().performance().map_or(f64::INFINITY, |clock| clock.now())
 }
 
-#[cfg(all(test, target_arch = "wasm32"))]
+#[cfg(test)]
 mod tests {
     use super::*;
     use js_sys::Promise;
