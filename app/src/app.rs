@@ -63,7 +63,7 @@ fn Navigation(route: ReadSignal<Route>) -> impl IntoView {
         (Icon::Rig, w.rig, Route::Rigs),
         (Icon::KeyIn, w.key_in, Route::KeyIn(None)),
         (Icon::Prove, w.prove, Route::Prove(None)),
-        (Icon::Reach, words().reach.title, Route::Reach(None)),
+        (Icon::Reach, words().reach.title, Route::Reach(None, String::new())),
         (Icon::Lag, words().plumbing.nav, Route::Lag(None)),
         (Icon::Book, w.book, Route::Book(None)),
     ];

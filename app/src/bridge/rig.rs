@@ -5,7 +5,7 @@ use calc::keyin::KeyedPulses;
 use calc::nozzle::{RATED_PRESSURE, size_by_number};
 use calc::rig::{Carrier, FlowMeter, InjectionPump, NozzleSet, ProductRate, Rig, Section, SupplyPump};
 use calc::sensitivity::Forms;
-use records::rig::{CarrierMode, NozzleBy, PumpView, Reading, RigView};
+use records::rig::{CarrierMode, NozzleBy, NozzleView, PumpView, Reading, RigView};
 use units::{
     FlowRate, Form, KeyInStep, LengthUnit, Pressure, PulseConvention, Quantity, Share, Typed, VolumeUnit,
 };
@@ -18,7 +18,7 @@ use units::{
 pub(crate) fn rig_of(view: &RigView) -> Rig {
     Rig {
         sections: sections(view).unwrap_or_default(),
-        nozzles: nozzles(view),
+        nozzles: nozzle_set(&view.nozzle),
         meter: view.meter.number.ok().map(|number| FlowMeter {
             number: number.pulses,
             least: value(&view.meter.least),
@@ -95,7 +95,7 @@ pub(crate) fn product_rate(rate: records::ProductRate) -> ProductRate {
 
 const NONE: Share = Share::from_fraction(0.0);
 
-fn value<Q: Quantity>(reading: &Reading<Typed<Q>>) -> Option<Q> {
+pub(super) fn value<Q: Quantity>(reading: &Reading<Typed<Q>>) -> Option<Q> {
     reading.ok().map(|typed| typed.value)
 }
 
@@ -112,22 +112,23 @@ fn sections(view: &RigView) -> Option<Vec<Section>> {
         .collect()
 }
 
-fn nozzles(view: &RigView) -> Option<NozzleSet> {
+/// A nozzle set as numbers; `None` while its flow is not known.
+pub(super) fn nozzle_set(view: &NozzleView) -> Option<NozzleSet> {
     let (rated_flow, rated_pressure) = rating(view)?;
     Some(NozzleSet {
         rated_flow,
         rated_pressure,
-        least_pressure: value(&view.nozzle.least_pressure),
-        greatest_pressure: value(&view.nozzle.greatest_pressure),
-        spacing: value(&view.nozzle.spacing),
+        least_pressure: value(&view.least_pressure),
+        greatest_pressure: value(&view.greatest_pressure),
+        spacing: value(&view.spacing),
     })
 }
 
-fn rating(view: &RigView) -> Option<(FlowRate, Pressure)> {
-    match view.nozzle.by.ok()? {
-        NozzleBy::Flow => Some((value(&view.nozzle.flow)?, value(&view.nozzle.pressure)?)),
+fn rating(view: &NozzleView) -> Option<(FlowRate, Pressure)> {
+    match view.by.ok()? {
+        NozzleBy::Flow => Some((value(&view.flow)?, value(&view.pressure)?)),
         NozzleBy::Iso => {
-            let number = view.nozzle.iso.ok()?;
+            let number = view.iso.ok()?;
             let flow = match size_by_number(&number.code) {
                 Some(size) => size.flow(),
                 // Sizes beside the table: the number is the flow over that of size 01.

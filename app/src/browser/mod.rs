@@ -12,6 +12,7 @@ pub(crate) mod offline;
 pub(crate) mod persist;
 pub(crate) mod print;
 pub(crate) mod random;
+pub(crate) mod screen;
 pub(crate) mod shelf;
 pub(crate) mod slices;
 pub(crate) mod tiles;

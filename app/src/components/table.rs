@@ -24,6 +24,14 @@ pub(crate) fn table(caption: &str, heads: &[&str], rows: Vec<Vec<String>>) -> An
     .into_any()
 }
 
+/// A table that scrolls inside its own frame where it is wider than the screen.
+pub(crate) fn wide_table(caption: &str, heads: &[&str], rows: Vec<Vec<String>>) -> AnyView {
+    view! {
+        <div class="scroll" tabindex="0" role="group" aria-label=caption.to_owned()>{table(caption, heads, rows)}</div>
+    }
+    .into_any()
+}
+
 /// Sentences one below the other; nothing where there are none.
 pub(crate) fn sentences(texts: Vec<String>) -> AnyView {
     if texts.is_empty() {

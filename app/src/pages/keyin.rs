@@ -84,7 +84,7 @@ fn refusals(doc: &records::Doc, system: System) -> Vec<String> {
 fn warnings(sheet: &KeySheet, mut texts: Vec<String>) -> Option<AnyView> {
     if !sheet.lifted.is_empty() {
         texts.push(words().keyin.lifted.to_owned());
-        texts.extend(sheet.lifted.iter().map(|refusal| reach::refusal_text(refusal, sheet.speed_unit)));
+        texts.extend(reach::refusal_texts(&sheet.lifted, sheet.speed_unit));
     }
     (!texts.is_empty()).then(|| {
         let lines = texts.into_iter().map(|text| view! { <p>{text}</p> }).collect_view();

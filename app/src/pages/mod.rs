@@ -28,13 +28,15 @@ pub(crate) fn screen(route: &Route) -> AnyView {
         Route::Rigs => view! { <rigs::Rigs /> }.into_any(),
         Route::Rig(id) => view! { <rig::RigPage id=id.clone() /> }.into_any(),
         Route::Book(id) => view! { <book::Book id=id.clone() /> }.into_any(),
-        Route::AddsUp(id) => view! { <adds_up::AddsUp id=id.clone() /> }.into_any(),
-        Route::Reach(id) => view! { <reach::ReachPage id=id.clone() /> }.into_any(),
+        Route::Reach(id, tried) => {
+            view! { <reach::ReachPage id=id.clone() tried=tried.clone() /> }.into_any()
+        }
+        Route::Card(id, tried) => view! { <card::Card id=id.clone() tried=tried.clone() /> }.into_any(),
         Route::Lag(id) => view! { <lag::LagPage id=id.clone() /> }.into_any(),
         Route::Plumbing(id) => view! { <plumbing::PlumbingPage id=id.clone() /> }.into_any(),
         Route::Pass(id) => view! { <pass::PassPage id=id.clone() /> }.into_any(),
+        Route::AddsUp(id) => view! { <adds_up::AddsUp id=id.clone() /> }.into_any(),
         Route::Closing(id) => view! { <closing::ClosingPage id=id.clone() /> }.into_any(),
-        Route::Card(id) => view! { <card::Card id=id.clone() /> }.into_any(),
         Route::Settings => view! { <settings::Settings /> }.into_any(),
         Route::KeyIn(id) => view! { <keyin::KeyIn id=id.clone() /> }.into_any(),
         Route::Prove(id) => view! { <prove::Prove id=id.clone() /> }.into_any(),
@@ -50,12 +52,12 @@ pub(crate) fn title(route: &Route) -> &'static str {
         Route::Rigs | Route::Rig(_) => w.rig,
         Route::KeyIn(_) => w.key_in,
         Route::Prove(_) | Route::Trial(_) => w.prove,
-        Route::AddsUp(_) => words().adds_up.title,
-        Route::Reach(_) => words().reach.title,
+        Route::Reach(..) => words().reach.title,
+        Route::Card(..) => words().card.title,
         Route::Lag(_) => words().lag.title,
         Route::Plumbing(_) => words().plumbing.title,
         Route::Pass(_) => words().pass.title,
-        Route::Card(_) => words().card.title,
+        Route::AddsUp(_) => words().adds_up.title,
         Route::Closing(_) => words().closing.title,
         Route::Book(_) => w.book,
         Route::Settings => w.settings,
@@ -71,7 +73,7 @@ pub(crate) fn belongs_to(route: &Route, item: &Route) -> bool {
         Route::Prove(_) => {
             matches!(route, Route::Prove(_) | Route::Trial(_) | Route::AddsUp(_) | Route::Closing(_))
         }
-        Route::Reach(_) => matches!(route, Route::Reach(_) | Route::Card(_)),
+        Route::Reach(..) => matches!(route, Route::Reach(..) | Route::Card(..)),
         Route::Lag(_) => matches!(route, Route::Lag(_) | Route::Plumbing(_) | Route::Pass(_)),
         Route::Book(_) => matches!(route, Route::Book(_)),
         _ => route == item,

@@ -4,15 +4,16 @@ use crate::{Outcome, offline_list, place, process};
 
 /// All files of a first visit, brotli, in bytes.
 ///
-/// 740 kB: a page that loads in about 15 s at 400 kbit/s, the edge of a signal; 250 kB and 5 s is where it should get.
+/// 775 kB: a page that loads in about 15 s at 400 kbit/s, the edge of a signal; 250 kB and 5 s is where it should get.
 // Moved from 250 000: the screens with their trials, the card and the corrections came to 487 000, the largest part of it
 // views and the reactive runtime.
 // Moved from 500 000: lines, their solver, the lag sheet and the list of pieces came to 540 000 with the rest.
 // Moved from 545 000: a simulated pass, its picture and what would help it came to 608 000 with the rest.
 // Moved from 612 000: the closing balance with its record, and the wheel beside a tape, came to 660 000 with the rest.
 // Moved from 670 000: readings that do not add up, half of it the reasoning itself, came to 735 000 with the rest.
+// Moved from 740 000: any sections, manual, proven ends, own nozzles and the card of a tried plan add 32 000.
 // What would help next: fewer closures in views, one shared table view, sorting without a copy for each type.
-const FIRST_VISIT_BROTLI: u64 = 740_000;
+const FIRST_VISIT_BROTLI: u64 = 775_000;
 
 /// Sizes of one file: raw, gzip level 9, brotli quality 11.
 struct Sizes {

@@ -1,6 +1,6 @@
 //! Dose on the ground over speed, a drawing for each pump, against its label maximum. The table beside it says the same.
 
-use super::In;
+use super::shown::In;
 use crate::text::{reach as told, words};
 use calc::reach::doses::{DoseLine, Doses};
 use calc::reach::plan::WhichRate;
@@ -10,25 +10,11 @@ use units::{Quantity, Speed, Unit};
 const WIDTH: f64 = 480.0;
 const TOP: f64 = 8.0;
 const BOTTOM: f64 = 180.0;
-const N_POINTS: u8 = 96;
+/// Below the hold, and all over where a dose moves with speed; from the hold on a held dose is a straight line.
+const N_POINTS: u8 = 48;
 
-/// One drawing for each pump that has a rate.
-pub(super) fn dose_plots(doses: &Doses, hold: Option<Speed>, top: Speed, shown_in: In) -> AnyView {
-    let n_pumps = doses.lines.iter().map(|line| line.pump_idx + 1).max().unwrap_or(0);
-    let plots = (0..n_pumps)
-        .filter_map(|pump_idx| {
-            let lines: Vec<&DoseLine> = doses.lines.iter().filter(|line| line.pump_idx == pump_idx).collect();
-            plot(pump_idx, &lines, doses, hold, top, shown_in)
-        })
-        .collect_view();
-    view! {
-        <div class="reach__plots">{plots}</div>
-        {(n_pumps > 0).then(|| view! { <p class="field__hint">{words().reach.plot_key}</p> })}
-    }
-    .into_any()
-}
-
-fn plot(
+/// The drawing of one pump; nothing where no dose is known at the fast end.
+pub(super) fn plot(
     pump_idx: usize,
     lines: &[&DoseLine],
     doses: &Doses,
@@ -55,10 +41,15 @@ fn plot(
                 _ => "reach__dose",
             };
             let mut path = String::new();
+            let mut straight = false;
             for idx in 1..=N_POINTS {
                 let speed = Speed::from_m_per_s(top.as_m_per_s() * f64::from(idx) / f64::from(N_POINTS));
                 let Some(dose) = line.law.at(speed).map(|dose| dose.in_unit(unit)) else { continue };
-                if dose <= highest {
+                // A straight line needs its ends alone.
+                let inside =
+                    idx < N_POINTS && line.law.held().is_some() && hold.is_none_or(|hold| hold < speed);
+                if dose <= highest && !(inside && !path.is_empty() && straight) {
+                    straight = inside;
                     let letter = if path.is_empty() { 'M' } else { 'L' };
                     path.push_str(&format!("{letter}{:.1} {:.1}", x(speed), y(dose)));
                 }

@@ -1,7 +1,9 @@
-//! Which nozzle sizes give the carrier rate over the wanted speeds.
+//! Which nozzle sizes and which sets of the user's own give the carrier rate over the wanted speeds.
 
-use super::In;
+use super::shown::In;
 use super::stepper::{Range, Stepper};
+use crate::bridge::nozzles::{ClassTable, OwnNozzles};
+use crate::components::table::wide_table;
 use crate::text::{number, reach as told, words};
 use calc::reach::nozzle_choice::{Candidate, Choice, Choices, Fit, OwnSet, Wanted, nozzle_choice};
 use calc::reach::plan::Plan;
@@ -14,6 +16,8 @@ use units::{Quantity, Speed};
 pub(super) fn Nozzles(
     /// The plan as it stands.
     plan: Memo<Plan>,
+    /// Sets and droplet tables of the user's own.
+    own: StoredValue<OwnNozzles>,
     /// Speeds wanted at first, slowest and fastest.
     first: (Speed, Speed),
     /// The fastest speed that can be asked for.
@@ -30,9 +34,7 @@ pub(super) fn Nozzles(
         step: shown_in.fine_step.in_unit(shown_in.speed),
     };
     let speed = move |signal: RwSignal<f64>| Speed::from_unit(signal.get(), shown_in.speed);
-    let shown = move |signal: RwSignal<f64>| {
-        Signal::derive(move || number::quantity(speed(signal), shown_in.speed, 3))
-    };
+    let shown = move |signal: RwSignal<f64>| Signal::derive(move || shown_in.v(speed(signal)));
     let result = move || {
         let plan = plan.read();
         let Some(Carrier::Regulated(rate)) = plan.rig.carrier else {
@@ -42,27 +44,9 @@ pub(super) fn Nozzles(
         if wanted.slowest > wanted.fastest {
             return view! { <p class="field__problem">{w.wrong_way}</p> }.into_any();
         }
-        let on_rig = plan.rig.nozzles;
-        let window =
-            (on_rig.and_then(|set| set.least_pressure), on_rig.and_then(|set| set.greatest_pressure));
-        let own: Vec<OwnSet> = on_rig.into_iter().map(|nozzles| OwnSet { nozzles, droplets: None }).collect();
-        let choices = nozzle_choice(&plan, wanted, window, &own, 2);
-        let judged = match window {
-            (Some(least), Some(greatest)) => (w.judged)(
-                &number::quantity(least, shown_in.pressure, 3),
-                &number::quantity(greatest, shown_in.pressure, 3),
-            ),
-            _ => w.no_judge.to_owned(),
-        };
-        view! {
-            <p>{judged}</p>
-            {heavy(&plan, &choices, shown_in)}
-            {table(&choices, wanted, shown_in)}
-        }
-        .into_any()
+        own.with_value(|own| choices(&plan, own, wanted, shown_in))
     };
     view! {
-        <h2>{w.nozzles}</h2>
         <div class="steppers">
             <Stepper label=w.slowest number=slowest.into() on_set=Callback::new(move |v| slowest.set(v)) range=range shown=shown(slowest) />
             <Stepper label=w.fastest number=fastest.into() on_set=Callback::new(move |v| fastest.set(v)) range=range shown=shown(fastest) />
@@ -72,58 +56,74 @@ pub(super) fn Nozzles(
     .into_any()
 }
 
-/// The rate to look up where the liquid does not weigh what water does.
-fn heavy(plan: &Plan, choices: &Choices, shown_in: In) -> AnyView {
-    let told = choices
-        .water_rate
-        .filter(|_| (plan.rig.specific_gravity - 1.0).abs() > 1e-6)
-        .map(|rate| (words().reach.water_rate)(&number::quantity(rate, shown_in.rate, 3)));
-    view! { {told.map(|text| view! { <p>{text}</p> })} }.into_any()
+fn choices(plan: &Plan, own: &OwnNozzles, wanted: Wanted, shown_in: In) -> AnyView {
+    let w = &words().reach;
+    let on_rig = plan.rig.nozzles;
+    let window = (on_rig.and_then(|set| set.least_pressure), on_rig.and_then(|set| set.greatest_pressure));
+    // The set on the rig first, where there is one; each with what it is called and its droplet table.
+    let named = on_rig.map(|nozzles| (nozzles, w.on_rig.to_owned(), own.on_rig.as_ref()));
+    let named: Vec<_> = named
+        .into_iter()
+        .chain(own.sets.iter().map(|set| (set.nozzles, told::set_name(set), set.droplets.as_ref())))
+        .collect();
+    let sets: Vec<OwnSet> =
+        named.iter().map(|(nozzles, ..)| OwnSet { nozzles: *nozzles, droplets: None }).collect();
+    let choices = nozzle_choice(plan, wanted, window, &sets, 2);
+    let judged = match window {
+        (Some(least), Some(greatest)) => (w.judged)(&shown_in.p(Some(least)), &shown_in.p(Some(greatest))),
+        _ => w.no_judge.to_owned(),
+    };
+    let names: Vec<(String, Option<&ClassTable>)> =
+        named.into_iter().map(|(_, name, table)| (name, table)).collect();
+    view! {
+        <p>{judged}</p>
+        {density(plan, &choices, shown_in)}
+        {by_set(&choices, &names, wanted, shown_in)}
+    }
+    .into_any()
 }
 
-fn table(choices: &Choices, wanted: Wanted, shown_in: In) -> AnyView {
+/// What the weight of the liquid does to the pressures, and the rate to look up in a chart made for water.
+fn density(plan: &Plan, choices: &Choices, shown_in: In) -> AnyView {
     let w = &words().reach;
-    let speeds = [wanted.slowest, wanted.fastest];
-    // The set on the rig, then the sizes; far too small and far too large ones only fill the screen.
+    let gravity = plan.rig.specific_gravity;
+    let text = if (gravity - 1.0).abs() > 1e-6 {
+        choices
+            .water_rate
+            .map(|rate| (w.water_rate)(&shown_in.r(Some(rate)), &number::significant(gravity, 3)))
+    } else {
+        Some(w.as_water.to_owned())
+    };
+    view! { {text.map(|text| view! { <p>{text}</p> })} }.into_any()
+}
+
+fn by_set(
+    choices: &Choices,
+    names: &[(String, Option<&ClassTable>)],
+    wanted: Wanted,
+    shown_in: In,
+) -> AnyView {
+    let w = &words().reach;
+    // The own sets, then the sizes; far too small and far too large ones only fill the screen.
     let own = choices.choices.iter().filter(|c| matches!(c.candidate, Candidate::Own(_)));
     let sizes = choices.choices.iter().filter(|c| {
         matches!(c.candidate, Candidate::Nominal(_)) && !matches!(c.fit, Fit::TooSmall | Fit::TooLarge)
     });
-    let rows = own.chain(sizes).map(|choice| row(choice, shown_in)).collect_view();
-    view! {
-        <div class="scroll" tabindex="0" role="group" aria-label=w.nozzles>
-            <table>
-                <thead><tr>
-                    <th scope="col">{w.nozzle}</th>
-                    <th scope="col">{w.fit}</th>
-                    {speeds.map(|v| view! { <th scope="col">{(w.pressure_at)(&number::quantity(v, shown_in.speed, 3))}</th> }).collect_view()}
-                </tr></thead>
-                <tbody>{rows}</tbody>
-            </table>
-        </div>
-    }
-    .into_any()
+    let rows = own.chain(sizes).map(|choice| row(choice, names, shown_in)).collect();
+    let [slowest, fastest] = [wanted.slowest, wanted.fastest].map(|v| (w.pressure_at)(&shown_in.v(v)));
+    wide_table(w.nozzles, &[w.nozzle, w.fit, &slowest, &fastest], rows)
 }
 
-fn row(choice: &Choice, shown_in: In) -> AnyView {
-    let w = &words().reach;
-    let name = match choice.candidate {
-        Candidate::Nominal(size) => (w.size)(size.number),
-        Candidate::Own(_) => w.on_rig.to_owned(),
+fn row(choice: &Choice, names: &[(String, Option<&ClassTable>)], shown_in: In) -> Vec<String> {
+    let (name, droplets) = match choice.candidate {
+        Candidate::Nominal(size) => ((words().reach.size)(size.number), None),
+        Candidate::Own(idx) => names.get(idx).cloned().unwrap_or_default(),
     };
-    let pressure = |idx: usize| {
-        choice
-            .points
-            .get(idx)
-            .map_or_else(|| "–".to_owned(), |point| number::quantity(point.pressure, shown_in.pressure, 3))
+    let cell = |idx: usize| {
+        let point = choice.points.get(idx);
+        let class = point.zip(droplets).map(|(point, table)| told::droplet_text(table.at(point.pressure)));
+        let pressure = shown_in.p(point.map(|point| point.pressure));
+        class.map_or(pressure.clone(), |class| format!("{pressure}, {class}"))
     };
-    view! {
-        <tr>
-            <th scope="row">{name}</th>
-            <td>{told::fit_text(choice.fit, shown_in.speed)}</td>
-            <td>{pressure(0)}</td>
-            <td>{pressure(1)}</td>
-        </tr>
-    }
-    .into_any()
+    vec![name, told::fit_text(choice.fit, shown_in.speed), cell(0), cell(1)]
 }

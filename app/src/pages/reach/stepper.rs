@@ -44,10 +44,11 @@ pub(super) fn Stepper(
     };
     view! {
         <div class="stepper" role="group" aria-label=label>
-            <label class="stepper__label" for=id.clone()>{label}</label>
+            <div class="stepper__head">
+                <label class="stepper__label" for=id.clone()>{label}</label>
+                <output class="stepper__value" aria-live="polite">{shown}</output>
+            </div>
             <button type="button" class="button" aria-label=(w.less)(label) on:click=move |_| by(-1.0)>"−"</button>
-            <output class="stepper__value" aria-live="polite">{shown}</output>
-            <button type="button" class="button" aria-label=(w.more)(label) on:click=move |_| by(1.0)>"+"</button>
             <input
                 class="slider"
                 id=id
@@ -59,6 +60,7 @@ pub(super) fn Stepper(
                 prop:value=move || number.get().to_string()
                 on:input=slide
             />
+            <button type="button" class="button" aria-label=(w.more)(label) on:click=move |_| by(1.0)>"+"</button>
         </div>
     }
     .into_any()

@@ -1,8 +1,9 @@
 //! What the boom ends get on a curve, and how tight a curve the label allows.
 
-use super::In;
+use super::shown::In;
 use super::stepper::{Range, Stepper};
 use crate::components::choice::Choice;
+use crate::components::table::wide_table;
 use crate::text::{number, reach as told, words};
 use calc::reach::plan::Plan;
 use calc::reach::turns::{Direction, Reaches, curve_ends, least_radius_for_fraction, turn_limits};
@@ -17,8 +18,8 @@ const RIGHT: &str = "right";
 pub(super) fn Turns(
     /// The plan as it stands.
     plan: Memo<Plan>,
-    /// Speed on the curve, in the unit shown.
-    speed: RwSignal<f64>,
+    /// Speed on the curve.
+    speed: RwSignal<Speed>,
     /// Units.
     shown_in: In,
 ) -> impl IntoView {
@@ -34,12 +35,11 @@ pub(super) fn Turns(
     let options = vec![(LEFT.to_owned(), w.left.to_owned()), (RIGHT.to_owned(), w.right.to_owned())];
     let result = move || {
         let direction = if *way.read() == RIGHT { Direction::Right } else { Direction::Left };
-        let v = Speed::from_unit(speed.get(), shown_in.speed);
+        let v = speed.get();
         let radius = Length::from_unit(radius.get(), shown_in.length);
         ends(&plan.read(), direction, radius, Share::from_percent(share.get()), v, shown_in)
     };
     view! {
-        <h2>{w.turns}</h2>
         <Choice legend=w.way options=options chosen=way on_choose=Callback::new(move |code| way.set(code)) />
         <div class="steppers">
             <Stepper label=w.radius number=radius.into() on_set=Callback::new(move |v| radius.set(v)) range=range shown=radius_text />
@@ -90,19 +90,13 @@ fn limits(plan: &Plan, direction: Direction, speed: Speed, shown_in: In) -> AnyV
     let rows = limits
         .iter()
         .map(|limit| {
-            view! {
-                <tr>
-                    <th scope="row">{told::rate_text(limit.pump_idx, limit.rate)}</th>
-                    <td>{told::turn_text(limit.radius, shown_in.length)}</td>
-                </tr>
-            }
+            vec![told::rate_text(limit.pump_idx, limit.rate), told::turn_text(limit.radius, shown_in.length)]
         })
-        .collect_view();
+        .collect();
+    let title = (w.turn_limits)(&shown_in.v(speed));
     view! {
-        <table>
-            <caption class="reach__caption">{(w.turn_limits)(&number::quantity(speed, shown_in.speed, 3))}</caption>
-            <tbody>{rows}</tbody>
-        </table>
+        <p class="reach__caption">{title.clone()}</p>
+        {wide_table(&title, &[w.which, w.radius_least], rows)}
     }
     .into_any()
 }

@@ -46,7 +46,7 @@ pub(crate) fn RigPage(
         <Group title=w.meter path="meter."><sensor::Meter /></Group>
         <Group title=w.speed_sensor path="speed."><sensor::SpeedSensor /></Group>
         <Group title=w.sections path="section."><sections::Sections /></Group>
-        <Group title=w.nozzles path="nozzle."><nozzles::Nozzles /></Group>
+        <Group title=w.nozzles path="nozzle." also=&["set.", "droplet."]><nozzles::Nozzles /></Group>
         <Group title=w.pumps path="pump."><pumps::Pumps /></Group>
         <Group title=w.rates path="carrier."><carrier::Rates /></Group>
         <Group title=w.console path="keyin."><console::Console /></Group>
@@ -63,11 +63,15 @@ fn Group(
     title: &'static str,
     /// Start of the paths that stand in it.
     path: &'static str,
+    /// Starts of further paths that stand in it.
+    #[prop(optional)]
+    also: &'static [&'static str],
     children: Children,
 ) -> impl IntoView {
     let sheet = sheet();
     let filled = sheet.peek(|doc| doc.texts().any(|(p, _)| p.starts_with(path))).unwrap_or(false);
-    let half_typed = drafts::any_below(&sheet.id().to_string(), path);
+    let id = sheet.id().to_string();
+    let half_typed = also.iter().chain([&path]).any(|path| drafts::any_below(&id, path));
     view! {
         <details class="group" open=!filled || half_typed>
             <summary><h2 class="group__title">{title}</h2></summary>

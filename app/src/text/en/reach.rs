@@ -1,9 +1,10 @@
 //! The reach screen, in English.
 
+use crate::bridge::proven::Number;
 use crate::text::reach::ReachWords;
 use calc::reach::doses::Cause;
 use calc::reach::make_it_work::Change;
-use calc::reach::nozzle_choice::{Candidate, Fit};
+use calc::reach::nozzle_choice::Fit;
 use calc::reach::plan::{Limit, Problem, WhichRate};
 
 pub(super) const WORDS: ReachWords = ReachWords {
@@ -120,9 +121,12 @@ pub(super) const WORDS: ReachWords = ReachWords {
         Fit::Unknown => "? not known".to_owned(),
     },
     pressure_at: |speed| format!("At {speed}"),
-    water_rate: |rate| {
-        format!("In a chart made for water look up {rate}: the liquid’s weight is not that of water.")
+    water_rate: |rate, gravity| {
+        format!(
+            "The liquid weighs {gravity} times what water does; the pressures here are for it. In a chart made for water look up {rate}."
+        )
     },
+    as_water: "The liquid weighs what water does: pressures are as in a chart made for water.",
     needs_rate: "Needs a carrier rate that the console holds.",
     turns: "On a curve",
     radius: "Radius of the truck’s path",
@@ -138,13 +142,96 @@ pub(super) const WORDS: ReachWords = ReachWords {
     wanted_share: "The outer end should get at least",
     outer_from: |share, radius| format!("The outer end gets {share} from a radius of {radius} on."),
     turn_limits: |speed| format!("Tightest curve at {speed} before the inner end passes the label maximum"),
+    radius_least: "Not tighter than",
+    regulated: "Regulated",
+    manual: "In manual",
     turn_from: |radius| format!("radius {radius}"),
     turn_any: "any curve",
     turn_none: "▲ no curve: already at or past it",
     no_label_turns: "No label maximum is given, so nothing is checked against it.",
     no_width: "The widths of the boom are not known.",
     to_card: "Cab card",
+    interval: |speed, least, greatest| format!("{speed} (with 95\u{a0}% between {least} and {greatest})"),
+    surely: |low, high| {
+        format!(
+            "Surely held from {low} to {high}, whichever value the proven numbers have inside their uncertainty."
+        )
+    },
+    surely_none: "No speed is held for sure: the uncertainty of the proven numbers is wider than the window.",
+    soft: "Pale ends: where an end may lie, with 95 %, because a proven number has an uncertainty.",
+    proofs: "Numbers that trials proved",
+    proof: |number, off, percent, on| {
+        let what = match number {
+            Number::Meter => "Meter number".to_owned(),
+            Number::Course => "Course number".to_owned(),
+            Number::Pump(n) => format!("Number of pump {n}"),
+            Number::Nozzles => "Mean flow of the nozzles".to_owned(),
+        };
+        if off.is_empty() {
+            format!("{what}: right to {percent} by the trial of {on}.")
+        } else {
+            format!("{what}: what comes is {off} off what is said, known to {percent} by the trial of {on}.")
+        }
+    },
+    doubtful: "May pass the label maximum, as far as the numbers are proven:",
+    may_pass: |passes| format!("perhaps {passes}"),
+    manual_pressure: "Pressure left standing",
+    wanted_rate: "Carrier rate wanted",
+    to_set: |rate, speed, pressure, inside| {
+        let more =
+            if inside == Some(false) { " The nozzles’ pressure window does not hold that." } else { "" };
+        format!("For {rate} at {speed} set {pressure} at the nozzles.{more}")
+    },
+    to_set_unknown: "The rig says too little to work out the pressure.",
+    set_it: |pressure| format!("Set {pressure}"),
+    float_plot: |pressure, unit| format!("Carrier on the ground at {pressure}: {unit}, by speed"),
+    float_key: "Thick: what lands. Dashed: the carrier rate wanted. Shaded: the window.",
+    switches: "Which sections",
+    switch: |n, width| format!("Section {n}, {width}"),
+    numbers,
+    smallest: |speed, numbers, width| {
+        format!("The smallest set of sections that still works at {speed}: {numbers}, {width}.")
+    },
+    smallest_not_all: "The boom has so many different sections that not every set was tried.",
+    smallest_none: |speed, limits| {
+        if limits.is_empty() {
+            format!("No set of sections works at {speed}.")
+        } else {
+            format!("No set of sections works at {speed}. With all of them on it breaks: {limits}.")
+        }
+    },
+    take_set: "Take this set",
+    try_it: "Try it",
+    tried: "This is a plan that was tried on the Reach screen, not what the rig has:",
+    tried_rate: |rate| format!("carrier rate {rate}"),
+    tried_manual: |pressure| format!("carrier left in manual at {pressure}"),
+    tried_sections: |numbers| format!("sections on: {numbers}"),
+    no_product: "No product is planned, so nothing is laid down but carrier.",
+    set_n: |n| format!("Own set {n}"),
+    droplet_class: "Droplets",
+    droplet_between: |one, other| format!("{one} to {other}"),
+    droplet_outside: "not in the table",
+    droplets: |stretches| {
+        if stretches.is_empty() {
+            "The droplet table on the rig says nothing at these pressures.".to_owned()
+        } else {
+            format!("Droplets by the table on the rig: {}.", stretches.join("; "))
+        }
+    },
+    droplets_from: |class, from, to| format!("{class} from {from} to {to}"),
+    droplets_odd: |set| {
+        let whose = if set == 0 { "the set on the rig".to_owned() } else { format!("own set {set}") };
+        format!("The droplet table of {whose} has one pressure twice. It is left out.")
+    },
 };
+
+fn numbers(numbers: &[String]) -> String {
+    match numbers {
+        [] => "none".to_owned(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
 
 fn binds(limit: Limit, name: &str, speed: &str, low: bool) -> String {
     match (limit, low) {
@@ -171,7 +258,7 @@ fn capital(name: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
-fn problem(problem: &Problem) -> String {
+fn problem(problem: &Problem, least: &str, greatest: &str) -> String {
     let pump = |idx: &usize, what: &str| format!("Pump {}: {what}", idx + 1);
     match problem {
         Problem::NoSections => "The boom sections are not known.".to_owned(),
@@ -184,12 +271,14 @@ fn problem(problem: &Problem) -> String {
         Problem::NozzleLeastUnknown => "The lowest pressure of the nozzles is not known.".to_owned(),
         Problem::NozzleGreatestUnknown => "The highest pressure of the nozzles is not known.".to_owned(),
         Problem::NozzleWindowReversed { .. } => {
-            "The pressure window of the nozzles is the wrong way round.".to_owned()
+            format!(
+                "The pressure window of the nozzles is the wrong way round: lowest {least}, highest {greatest}. It is left out."
+            )
         }
         Problem::NoMeter => "The flow meter is not known.".to_owned(),
         Problem::MeterLeastUnknown => "The least rated flow of the meter is not known.".to_owned(),
         Problem::MeterGreatestUnknown => "The greatest rated flow of the meter is not known.".to_owned(),
-        Problem::MeterReversed { .. } => "The meter’s least flow lies above its greatest.".to_owned(),
+        Problem::MeterReversed { .. } => format!("The meter’s least flow ({least}) lies above its greatest ({greatest}). Both are left out."),
         Problem::NoSupply => "The supply pump is not known.".to_owned(),
         Problem::SupplyShares { .. } => {
             "Agitation and reserve together leave nothing of the supply pump.".to_owned()
@@ -202,12 +291,18 @@ fn problem(problem: &Problem) -> String {
         }
         Problem::PumpLeastUnknown { pump_idx } => pump(pump_idx, "its least output is not known."),
         Problem::PumpGreatestUnknown { pump_idx } => pump(pump_idx, "its greatest output is not known."),
-        Problem::PumpReversed { pump_idx, .. } => pump(pump_idx, "its least output lies above its greatest."),
+        Problem::PumpReversed { pump_idx, .. } => pump(
+            pump_idx,
+            &format!("its least output ({least}) lies above its greatest ({greatest}). Both are left out."),
+        ),
         Problem::NudgedAway { pump_idx, .. } => {
             pump(pump_idx, "nudged down so far, nothing is left of the rate.")
         }
         Problem::LabelUnknown { pump_idx } => {
             pump(pump_idx, "the label maximum is not given, so nothing is checked against it.")
+        }
+        Problem::Uncertainty { .. } => {
+            "The trial of a number leaves it so uncertain that its limit cannot be said. Prove it with more runs.".to_owned()
         }
         _ => "A number on the rig is not possible; see there.".to_owned(),
     }
@@ -216,8 +311,7 @@ fn problem(problem: &Problem) -> String {
 fn change(change: &Change, speed: &dyn Fn(units::Speed) -> String, from: &str, to: &str) -> String {
     let rate = |which: &WhichRate| if *which == WhichRate::First { "product rate" } else { "second rate" };
     match change {
-        Change::Nozzles { candidate: Candidate::Nominal(_), .. } => format!("Other nozzles: {to}"),
-        Change::Nozzles { .. } => format!("Nozzles of {to} at their rated pressure"),
+        Change::Nozzles { .. } => format!("Other nozzles: {to}"),
         Change::CarrierRate { .. } => format!("Carrier rate from {from} to {to}"),
         Change::ManualPressure { .. } => format!("Pressure from {from} to {to}"),
         Change::Sections { .. } => format!("Sections on: {to} instead of {from}"),
@@ -229,8 +323,10 @@ fn change(change: &Change, speed: &dyn Fn(units::Speed) -> String, from: &str, t
         }
         Change::WithoutSecond { pump_idx } => format!("Pump {} without its second rate", pump_idx + 1),
         Change::WithoutNudge { pump_idx } => format!("Pump {} without the nudge", pump_idx + 1),
-        Change::HoldSpeed { to: Some(to), .. } => format!("Minimum-speed hold at {}", speed(*to)),
-        Change::HoldSpeed { to: None, .. } => "No minimum-speed hold".to_owned(),
+        Change::HoldSpeed { to: Some(to), .. } => {
+            format!("Minimum-speed hold at {} instead of {from}", speed(*to))
+        }
+        Change::HoldSpeed { to: None, .. } => format!("No minimum-speed hold instead of {from}"),
         Change::TopSpeed { .. } => format!("Top speed from {from} to {to}"),
         Change::Drive { slowest, fastest } => match (slowest, fastest) {
             (Some(slowest), Some(fastest)) => {
@@ -240,8 +336,20 @@ fn change(change: &Change, speed: &dyn Fn(units::Speed) -> String, from: &str, t
             (None, Some(fastest)) => format!("Drive no faster than {}", speed(*fastest)),
             (None, None) => "Drive as planned".to_owned(),
         },
-        Change::PumpRange { pump_idx, .. } => format!("Another pump in the place of pump {}", pump_idx + 1),
-        Change::MeterRange { .. } => "A flow meter with another range".to_owned(),
-        _ => "A larger supply pump".to_owned(),
+        Change::PumpRange { pump_idx, .. } => {
+            format!("Another pump in the place of pump {}, {}", pump_idx + 1, range("gives", from, to))
+        }
+        Change::MeterRange { .. } => format!("Another flow meter, {}", range("is rated for", from, to)),
+        Change::SupplyFlow { .. } => format!("A supply pump of {to} or more"),
+    }
+}
+
+/// What a part must be able to do; an empty end asks for nothing.
+fn range(does: &str, least: &str, greatest: &str) -> String {
+    match (least.is_empty(), greatest.is_empty()) {
+        (false, false) => format!("that {does} {least} or less and {greatest} or more"),
+        (false, true) => format!("that {does} {least} or less"),
+        (true, false) => format!("that {does} {greatest} or more"),
+        (true, true) => format!("that {does} more"),
     }
 }

@@ -284,11 +284,12 @@ pub enum DropletClass {
     UltraCoarse,
 }
 
-/// A nozzle's own table of droplet classes by pressure, as the user keyed it in.
+/// A nozzle's own table of droplet classes by pressure, as the user keyed it in. `C` is the class: that of ISO 25358, or
+/// whatever tells the user's own words apart.
 #[derive(Clone, Debug, PartialEq)]
-pub struct DropletTable {
+pub struct DropletTable<C = DropletClass> {
     /// By rising pressure, no pressure twice.
-    rows: Vec<(Pressure, DropletClass)>,
+    rows: Vec<(Pressure, C)>,
 }
 
 /// Why rows are no droplet table.
@@ -311,28 +312,28 @@ pub enum DropletTableError {
 
 /// What a droplet table says at a pressure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Droplets {
+pub enum Droplets<C = DropletClass> {
     /// This class: a row of the table, or between two rows of the same class.
-    Class(DropletClass),
+    Class(C),
     /// Between two rows of different class. Where one turns into the other, the table does not say.
-    Between(DropletClass, DropletClass),
+    Between(C, C),
     /// Below the table's least pressure or above its greatest: the table does not say.
     Outside,
 }
 
-impl DropletTable {
+impl<C: Copy + PartialEq> DropletTable<C> {
     /// From rows in any order.
     ///
     /// # Errors
     /// [`DropletTableError`] names what does not fit.
-    pub fn new(mut rows: Vec<(Pressure, DropletClass)>) -> Result<Self, DropletTableError> {
+    pub fn new(mut rows: Vec<(Pressure, C)>) -> Result<Self, DropletTableError> {
         if rows.is_empty() {
             return Err(DropletTableError::Empty);
         }
         if let Some((got, _)) = rows.iter().find(|(p, _)| !(p.as_pa().is_finite() && p.as_pa() > 0.0)) {
             return Err(DropletTableError::Pressure { got: *got });
         }
-        rows.sort_by(|a, b| a.0.as_pa().total_cmp(&b.0.as_pa()));
+        rows.sort_unstable_by(|a, b| a.0.as_pa().total_cmp(&b.0.as_pa()));
         if let Some(pair) = rows.windows(2).find(|pair| pair[0].0 == pair[1].0) {
             return Err(DropletTableError::Twice { pressure: pair[0].0 });
         }
@@ -341,7 +342,7 @@ impl DropletTable {
 
     /// The rows, by rising pressure.
     #[must_use]
-    pub fn rows(&self) -> &[(Pressure, DropletClass)] {
+    pub fn rows(&self) -> &[(Pressure, C)] {
         &self.rows
     }
 
@@ -359,7 +360,7 @@ impl DropletTable {
     /// # Ok::<(), calc::reach::nozzle_choice::DropletTableError>(())
     /// ```
     #[must_use]
-    pub fn at(&self, pressure: Pressure) -> Droplets {
+    pub fn at(&self, pressure: Pressure) -> Droplets<C> {
         let n_below = self.rows.partition_point(|(p, _)| *p <= pressure);
         let below = n_below.checked_sub(1).and_then(|idx| self.rows.get(idx));
         let above = self.rows.get(n_below);

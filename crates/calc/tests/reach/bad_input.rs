@@ -311,7 +311,7 @@ fn curves() {
 #[test]
 fn droplet_tables() {
     let bar = Pressure::from_bar;
-    assert_eq!(DropletTable::new(Vec::new()), Err(DropletTableError::Empty));
+    assert_eq!(DropletTable::<DropletClass>::new(Vec::new()), Err(DropletTableError::Empty));
     let rows = vec![(bar(3.0), DropletClass::Medium), (bar(3.0), DropletClass::Fine)];
     assert_eq!(DropletTable::new(rows), Err(DropletTableError::Twice { pressure: bar(3.0) }));
     let rows = vec![(bar(0.0), DropletClass::Medium)];

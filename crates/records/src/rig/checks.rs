@@ -97,11 +97,15 @@ impl RigView {
             let paths: Vec<String> = if spec.path.contains(".*") {
                 texts.paths().into_iter().filter(|path| spec.fits(path)).map(str::to_owned).collect()
             } else {
-                let last = match spec.path.split('.').find(|s| matches!(*s, "section" | "pump")) {
-                    Some("section") if spec.path.contains(".N") => n_sections,
-                    Some("pump") if spec.path.contains(".N") => self.pumps.len(),
-                    _ => 1,
-                };
+                let last =
+                    match spec.path.split('.').find(|s| matches!(*s, "section" | "pump" | "set" | "droplet"))
+                    {
+                        Some("section") if spec.path.contains(".N") => n_sections,
+                        Some("pump") if spec.path.contains(".N") => self.pumps.len(),
+                        Some("set") if spec.path.contains(".N") => self.sets.len(),
+                        Some("droplet") if spec.path.contains(".N") => self.droplets.len(),
+                        _ => 1,
+                    };
                 (1..=last).map(|n| spec.path.replace(".N", &format!(".{n}"))).collect()
             };
             for path in paths {
@@ -118,7 +122,13 @@ impl RigView {
     }
 
     fn counts(&self, texts: &dyn Texts, found: &mut Vec<RigProblem>) {
-        for (prefix, count) in [("section", &self.section_count), ("pump", &self.pump_count)] {
+        let counts = [
+            ("section", &self.section_count),
+            ("pump", &self.pump_count),
+            ("set", &self.set_count),
+            ("droplet", &self.droplet_count),
+        ];
+        for (prefix, count) in counts {
             let Some(stated) = count.ok() else { continue };
             let beyond = texts.paths().into_iter().filter_map(|path| {
                 let n: u32 = path.strip_prefix(prefix)?.strip_prefix('.')?.split('.').next()?.parse().ok()?;
@@ -147,6 +157,9 @@ impl RigView {
         }
         ordered(&self.meter.least, &self.meter.greatest, found);
         ordered(&self.nozzle.least_pressure, &self.nozzle.greatest_pressure, found);
+        for set in &self.sets {
+            ordered(&set.nozzle.least_pressure, &set.nozzle.greatest_pressure, found);
+        }
         for pump in &self.pumps {
             ordered(&pump.least, &pump.greatest, found);
         }

@@ -8,10 +8,11 @@ mod view;
 
 pub use checks::{RateOf, RigProblem, RigProblemKind};
 pub use plumbing::{FeedAt, GaugeAt, HoseBy, LawBy, PieceView, PlumbingView, WallBy, piece_of, piece_path};
-pub use table::{FIELDS, KEY_IN_ENTRIES, MOST_PUMPS, MOST_SECTIONS, spec_of};
+pub use table::{FIELDS, KEY_IN_ENTRIES, MOST_DROPLET_ROWS, MOST_PUMPS, MOST_SECTIONS, MOST_SETS, spec_of};
 pub use view::{
-    By, CarrierMode, CarrierView, KeyInView, MeterView, NozzleBy, NozzleView, PumpView, Reading, RigView,
-    SectionBy, SectionView, SettleView, SpeedBy, SpeedView, SupplyView, SwitchKeeps,
+    By, CarrierMode, CarrierView, DropletView, KeyInView, MeterView, NozzleBy, NozzleView, OwnSetView,
+    PumpView, Reading, RigView, SectionBy, SectionView, SettleView, SpeedBy, SpeedView, SupplyView,
+    SwitchKeeps,
 };
 
 use crate::fields::{FieldProblem, Texts, check};

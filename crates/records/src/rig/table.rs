@@ -14,6 +14,12 @@ pub const MOST_SECTIONS: u32 = 36;
 /// Most injection pumps a rig can have.
 pub const MOST_PUMPS: u32 = 6;
 
+/// Most nozzle sets of the user's own, besides the one on the rig.
+pub const MOST_SETS: u32 = 8;
+
+/// Most rows of the user's own droplet table.
+pub const MOST_DROPLET_ROWS: u32 = 36;
+
 /// Entries of a console, as in `keyin.meter.step`. `N` stands for the number of a pump.
 pub const KEY_IN_ENTRIES: &[&str] = &[
     "meter",
@@ -109,6 +115,26 @@ pub const FIELDS: &[FieldSpec] = &[
     row("nozzle.least_pressure", Quantity(Measure::Pressure), 0.05 * BAR, 60.0 * BAR, NO),
     row("nozzle.greatest_pressure", Quantity(Measure::Pressure), 0.05 * BAR, 60.0 * BAR, NO),
     row("nozzle.spacing", Quantity(Measure::Length), 0.02, 5.0, NO),
+    row("set.count", Count, 0.0, MOST_SETS as f64, NO),
+    plain("set.N.name", Words, NO),
+    plain("set.N.by", Choice(&["iso", "flow"]), NO),
+    row("set.N.iso", IsoNumber, 0.0, 0.0, NO),
+    row(
+        "set.N.flow",
+        Quantity(Measure::FlowRate),
+        0.01 * LITRE_PER_MIN,
+        200.0 * LITRE_PER_MIN,
+        Need::If("set.N.by", "flow"),
+    ),
+    row("set.N.pressure", Quantity(Measure::Pressure), 0.05 * BAR, 60.0 * BAR, Need::If("set.N.by", "flow")),
+    row("set.N.least_pressure", Quantity(Measure::Pressure), 0.05 * BAR, 60.0 * BAR, NO),
+    row("set.N.greatest_pressure", Quantity(Measure::Pressure), 0.05 * BAR, 60.0 * BAR, NO),
+    // Rows of a nozzle maker's table as the user keyed it in; classes are the user's words.
+    row("droplet.count", Count, 0.0, MOST_DROPLET_ROWS as f64, NO),
+    // Empty: the set on the rig; else the number of an own set.
+    plain("droplet.N.set", Words, NO),
+    row("droplet.N.pressure", Quantity(Measure::Pressure), 0.05 * BAR, 60.0 * BAR, NO),
+    plain("droplet.N.class", Words, NO),
     row("pump.count", Count, 0.0, MOST_PUMPS as f64, NO),
     plain("pump.N.name", Words, NO),
     // Pulses per cubic metre: one pulse per 10 L to ten million per litre.

@@ -12,7 +12,8 @@ use super::plumbing::{
     FeedAt, GaugeAt, HoseBy, LawBy, PieceView, PlumbingView, WallBy, piece_path, pieces_with_texts,
 };
 use super::table::{
-    FEED, FIELDS, GAUGE, HOSE_BY, KEY_IN_ENTRIES, LAW, MOST_PUMPS, MOST_SECTIONS, WALL, spec_of,
+    FEED, FIELDS, GAUGE, HOSE_BY, KEY_IN_ENTRIES, LAW, MOST_DROPLET_ROWS, MOST_PUMPS, MOST_SECTIONS,
+    MOST_SETS, WALL, spec_of,
 };
 use crate::fields::{
     FieldProblem, FieldSpec, IsoNumber, Measure, PulseNumber, Texts, choice, convention, count,
@@ -67,6 +68,14 @@ pub struct RigView {
     pub sections: Vec<SectionView>,
     /// Nozzle set.
     pub nozzle: NozzleView,
+    /// How many nozzle sets of the user's own there are.
+    pub set_count: Reading<u32>,
+    /// Nozzle sets of the user's own, besides the one on the rig.
+    pub sets: Vec<OwnSetView>,
+    /// How many rows the user's droplet table has.
+    pub droplet_count: Reading<u32>,
+    /// Rows of the user's droplet table.
+    pub droplets: Vec<DropletView>,
     /// How many injection pumps there are.
     pub pump_count: Reading<u32>,
     /// The injection pumps in the console's order.
@@ -206,6 +215,30 @@ pub struct NozzleView {
     pub spacing: Reading<Typed<Length>>,
 }
 
+/// A nozzle set of the user's own.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OwnSetView {
+    /// Its number, from 1.
+    pub n: u32,
+    /// What it is called.
+    pub name: Option<String>,
+    /// Flow and pressure window; the spacing is that of the boom.
+    pub nozzle: NozzleView,
+}
+
+/// One row of the user's droplet table.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DropletView {
+    /// Its number, from 1.
+    pub n: u32,
+    /// The own set that it is about; `None` for the set on the rig.
+    pub set: Option<u32>,
+    /// Pressure.
+    pub pressure: Reading<Typed<Pressure>>,
+    /// Class, in the user's words.
+    pub class: Option<String>,
+}
+
 /// One injection pump.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PumpView {
@@ -298,6 +331,10 @@ impl RigView {
         let section_count = reader.count("section.count");
         let n_pumps = pump_count.ok().unwrap_or_else(|| reader.highest("pump.", MOST_PUMPS));
         let n_sections = section_count.ok().unwrap_or_else(|| reader.highest("section.", MOST_SECTIONS));
+        let set_count = reader.count("set.count");
+        let droplet_count = reader.count("droplet.count");
+        let n_sets = set_count.ok().unwrap_or_else(|| reader.highest("set.", MOST_SETS));
+        let n_droplets = droplet_count.ok().unwrap_or_else(|| reader.highest("droplet.", MOST_DROPLET_ROWS));
         let spacing = reader.quantity::<Length>("nozzle.spacing");
         Self {
             name: reader.read("name", |stored, _| Ok(stored.to_owned())),
@@ -317,7 +354,11 @@ impl RigView {
             speed: reader.speed(),
             section_count,
             sections: (1..=n_sections).map(|n| reader.section(n, spacing.ok())).collect(),
-            nozzle: reader.nozzle(spacing),
+            sets: (1..=n_sets).map(|n| reader.own_set(n, &spacing)).collect(),
+            set_count,
+            droplets: (1..=n_droplets).map(|n| reader.droplet(n)).collect(),
+            droplet_count,
+            nozzle: reader.nozzle("nozzle", spacing),
             pump_count,
             pumps: (1..=n_pumps).map(|n| reader.pump(n)).collect(),
             carrier: reader.carrier(),
@@ -443,18 +484,38 @@ impl Reader<'_> {
         SectionView { n, by, width, nozzles, spacing, working_width }
     }
 
-    fn nozzle(&self, spacing: Reading<Typed<Length>>) -> NozzleView {
+    fn nozzle(&self, prefix: &str, spacing: Reading<Typed<Length>>) -> NozzleView {
+        let at = |field: &str| format!("{prefix}.{field}");
         NozzleView {
-            by: self.choice("nozzle.by", &["iso", "flow"], |by| match by {
+            by: self.choice(&at("by"), &["iso", "flow"], |by| match by {
                 "flow" => NozzleBy::Flow,
                 _ => NozzleBy::Iso,
             }),
-            iso: self.read("nozzle.iso", |stored, _| iso_number(&FieldValue::from_stored(stored))),
-            flow: self.quantity("nozzle.flow"),
-            pressure: self.quantity("nozzle.pressure"),
-            least_pressure: self.quantity("nozzle.least_pressure"),
-            greatest_pressure: self.quantity("nozzle.greatest_pressure"),
+            iso: self.read(&at("iso"), |stored, _| iso_number(&FieldValue::from_stored(stored))),
+            flow: self.quantity(&at("flow")),
+            pressure: self.quantity(&at("pressure")),
+            least_pressure: self.quantity(&at("least_pressure")),
+            greatest_pressure: self.quantity(&at("greatest_pressure")),
             spacing,
+        }
+    }
+
+    fn own_set(&self, n: u32, spacing: &Reading<Typed<Length>>) -> OwnSetView {
+        let prefix = format!("set.{n}");
+        OwnSetView {
+            n,
+            name: self.words(&format!("{prefix}.name")),
+            nozzle: self.nozzle(&prefix, spacing.clone()),
+        }
+    }
+
+    fn droplet(&self, n: u32) -> DropletView {
+        let at = |field: &str| format!("droplet.{n}.{field}");
+        DropletView {
+            n,
+            set: self.0.text_at(&at("set")).and_then(|text| text.parse().ok()),
+            pressure: self.quantity(&at("pressure")),
+            class: self.words(&at("class")),
         }
     }
 
