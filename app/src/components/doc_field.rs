@@ -188,6 +188,21 @@ pub(crate) fn doc_box(
     DocField(DocFieldProps { path, label, hint, unit_first, with_source: false, beside }).into_any()
 }
 
+/// A box of a list of boxes: path, label, hint, and the unit beside an empty one where it is not the usual.
+pub(crate) type BoxRow<'a> = (String, &'a str, String, Option<&'static str>);
+
+/// Boxes one after the other that ask where their numbers came from; one copy of the code, however many there are.
+pub(crate) fn boxes(rows: Vec<BoxRow<'_>>) -> AnyView {
+    rows.into_iter()
+        .map(|(path, label, hint, unit_first)| {
+            let (label, hint) = (Signal::stored(label.to_owned()), Signal::stored(hint));
+            let beside = Signal::stored(String::new());
+            DocField(DocFieldProps { path, label, hint, unit_first, with_source: true, beside }).into_any()
+        })
+        .collect_view()
+        .into_any()
+}
+
 fn save(sheet: Sheet, path: String, value: Option<String>, then: impl FnOnce() + 'static) {
     sheet.set([(path, value)], then);
 }

@@ -8,6 +8,7 @@ pub(crate) mod doc_field;
 pub(crate) mod dots;
 pub(crate) mod field;
 pub(crate) mod icon;
+pub(crate) mod live;
 pub(crate) mod stopwatch;
 pub(crate) mod table;
 pub(crate) mod verdict;

@@ -1,6 +1,6 @@
 //! What the screens of lines and lag say: names of pieces, what is wrong and where it is mended, what a state means.
 
-use super::{measure, number, problem, words};
+use super::{number, problem, words};
 use crate::bridge::plumbing::{Assumed, Drawn, Trouble};
 use crate::state::sheet::System;
 use calc::plumbing::boom::LineWarning;
@@ -9,7 +9,6 @@ use calc::plumbing::hydraulics::{Hydraulics, HydraulicsError};
 use calc::plumbing::lag::LagError;
 use calc::plumbing::network::{NetworkError, NetworkRemark, Piece, Pipe};
 use calc::plumbing::quick::{INJECTION, MANIFOLD, QuickError, SUPPLY};
-use records::fields::Measure;
 use units::{
     DurationUnit, FlowRateUnit, Length, LengthUnit, PressureUnit, SpeedUnit, VolumePerAreaUnit, VolumeUnit,
 };
@@ -471,15 +470,6 @@ pub(crate) fn drawing_text(drawn: &Drawn, shut: &[usize], shown_in: Shown) -> St
 pub(crate) fn assumed_texts(drawn: &Drawn) -> Vec<String> {
     let loss = number::significant(crate::bridge::plumbing::USUAL_VALVE_LOSS, 2);
     drawn.assumed.iter().map(|assumed| (words().plumbing.assume)(*assumed, &loss)).collect()
-}
-
-/// A value of the form beside the box of a piece that may differ.
-pub(crate) fn form_value(measure: Measure, si: f64, shown_in: Shown) -> String {
-    let text = match measure {
-        Measure::Length => number::quantity(Length::from_m(si), shown_in.length, 4),
-        _ => measure::si_text(measure, si, shown_in.system),
-    };
-    (words().plumbing.as_in_form)(&text)
 }
 
 #[cfg(test)]

@@ -5,10 +5,11 @@ mod chart;
 
 use crate::bridge::plumbing::{LagPlan, Worked};
 use crate::browser::print;
+use crate::components::live::live;
 use crate::components::table::{figures, sentences, table};
 use crate::pages::nothing::Nothing;
 use crate::pages::plumbing::Bench;
-use crate::pages::plumbing::asked::Asked;
+use crate::pages::plumbing::asked::asked;
 use crate::pages::rig_choice::{RigChoice, rig_at_hand, rig_name};
 use crate::route::Route;
 use crate::text::plumbing::Shown;
@@ -37,11 +38,11 @@ pub(crate) fn LagPage(
     view! {
         <h1>{w.title}</h1>
         <p class="keyin__rig">{rig_name(&rig)}</p>
-        <Asked />
-        {move || {
+        {asked(bench)}
+        {live(move || {
             let shut = bench.shut.get();
             bench.worked.with(|worked| sheet(worked, &shut, bench.shown_in))
-        }}
+        })}
         <p class="keyin__foot">{w.foot}</p>
         <div class="button-row no-print">
             <button type="button" class="button button--main" on:click=move |_| print::print()>{w.print}</button>

@@ -3,8 +3,8 @@
 
 use super::Bench;
 use crate::bridge::plumbing::Trouble;
-use crate::browser::focus;
 use crate::components::doc_field::DocField;
+use crate::components::live::{button, live};
 use crate::route::Route;
 use crate::state::sheet::sheet;
 use crate::text::plumbing::{pipe_text, trouble_text};
@@ -14,10 +14,8 @@ use leptos::prelude::*;
 use records::rig::RigView;
 
 /// Boxes, switches and troubles.
-#[component]
-pub(crate) fn Asked() -> impl IntoView {
+pub(crate) fn asked(bench: Bench) -> AnyView {
     let sheet = sheet();
-    let bench: Bench = expect_context();
     let w = &words().plumbing;
     let shown_in = bench.shown_in;
     let rig = sheet.peek(|doc| crate::bridge::rig::rig_of(&RigView::read(doc)));
@@ -39,8 +37,9 @@ pub(crate) fn Asked() -> impl IntoView {
             <p class="asked__label">{w.open_sections}</p>
             <div class="button-row" role="group" aria-label=w.open_sections>{switches}</div>
         </div>
-        <Troubles />
+        {troubles(bench)}
     }
+    .into_any()
 }
 
 fn switch(shut: RwSignal<Vec<usize>>, idx: usize) -> AnyView {
@@ -66,12 +65,10 @@ fn switch(shut: RwSignal<Vec<usize>>, idx: usize) -> AnyView {
 }
 
 /// What has to be mended, each with the way to it.
-#[component]
-fn Troubles() -> impl IntoView {
-    let bench: Bench = expect_context();
+fn troubles(bench: Bench) -> AnyView {
     let rig = sheet().id().to_string();
     let w = &words().plumbing;
-    move || {
+    live(move || {
         let worked = bench.worked.get();
         if worked.troubles.is_empty() {
             return ().into_any();
@@ -93,7 +90,7 @@ fn Troubles() -> impl IntoView {
             </div>
         }
         .into_any()
-    }
+    })
 }
 
 fn way(trouble: &Trouble, piece: Option<String>, rig: &str, bench: Bench) -> AnyView {
@@ -102,12 +99,7 @@ fn way(trouble: &Trouble, piece: Option<String>, rig: &str, bench: Bench) -> Any
     match (trouble, piece) {
         (_, Some(id)) if bench.has_form => {
             let label = (w.open_piece)(&pipe_text(&id));
-            let open = move |_| {
-                bench.piece.set(Some(id.clone()));
-                // The boxes are there once the screen has been drawn again.
-                request_animation_frame(|| focus::focus_on("#piece"));
-            };
-            view! { <button type="button" class="button no-print" on:click=open>{label}</button> }.into_any()
+            button("button no-print", label, move || bench.open(&id))
         }
         (Trouble::Rig(_), None) => link(Route::Rig(rig.to_owned()), w.to_rig),
         // What is typed on this screen has its box here.

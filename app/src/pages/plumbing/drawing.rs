@@ -2,6 +2,7 @@
 
 use super::Bench;
 use crate::bridge::plumbing::Drawn;
+use crate::components::live::live;
 use crate::text::plumbing::drawing_text;
 use crate::text::words;
 use calc::plumbing::network::Pipe;
@@ -23,17 +24,15 @@ const MOST_RISE: f64 = 40.0;
 const BORE_SCALE: f64 = 200.0;
 
 /// The drawing with its twin in words; nothing while there is nothing to draw.
-#[component]
-pub(super) fn Drawing() -> impl IntoView {
-    let bench: Bench = expect_context();
-    move || {
+pub(super) fn drawing(bench: Bench) -> AnyView {
+    live(move || {
         let shut = bench.shut.get();
         let piece = bench.piece.get();
         bench.worked.with(|worked| match &worked.drawn {
             Some(drawn) => picture(drawn, &shut, piece.as_deref(), bench),
             None => ().into_any(),
         })
-    }
+    })
 }
 
 /// Everything that is drawn with one class and one width.

@@ -1,6 +1,6 @@
 //! How a rig is plumbed: the form of a few answers, the boom drawn with its lines, pressures and flows, every piece.
 //!
-//! What the lines mean for the dose is on the lag sheet, `pages::lag`, which shares the boxes of [`asked`] with this screen.
+//! What the lines mean for the dose is on the lag sheet, `pages::lag`, which shares the boxes of `asked` with this screen.
 
 pub(super) mod asked;
 mod drawing;
@@ -9,6 +9,7 @@ mod pieces;
 mod results;
 
 use crate::bridge::plumbing::{Worked, work_out};
+use crate::browser::focus;
 use crate::components::caution::Caution;
 use crate::pages::nothing::Nothing;
 use crate::pages::rig_choice::{RigChoice, rig_at_hand, rig_name};
@@ -70,9 +71,14 @@ impl Bench {
             let worked = sheet.read(|doc| work_out(&RigView::read(doc), &shut)).unwrap_or_default();
             Shared(Arc::new(worked))
         });
-        let bench = Self { worked, shut, piece: RwSignal::new(None), has_form, shown_in: Shown::of(system) };
-        provide_context(bench);
-        bench
+        Self { worked, shut, piece: RwSignal::new(None), has_form, shown_in: Shown::of(system) }
+    }
+
+    /// Opens a piece and puts the keyboard on its boxes.
+    fn open(self, id: &str) {
+        self.piece.set(Some(id.to_owned()));
+        // They are there once the screen has been drawn again.
+        request_animation_frame(|| focus::focus_on("#piece"));
     }
 }
 
@@ -89,18 +95,18 @@ pub(crate) fn PlumbingPage(
         }
         return view! { <RigChoice title=w.title route=|id| Route::Plumbing(Some(id)) /> }.into_any();
     };
-    Bench::provide(&rig, true);
+    let bench = Bench::provide(&rig, true);
     view! {
         <h1>{w.title}</h1>
         <p class="keyin__rig">{rig_name(&rig)}</p>
         <div class="sides">
-            <div class="sides__do"><form::Form /></div>
+            <div class="sides__do">{form::form(bench)}</div>
             <div class="sides__result">
-                <drawing::Drawing />
-                <asked::Asked />
-                <results::Results />
+                {drawing::drawing(bench)}
+                {asked::asked(bench)}
+                {results::results(bench)}
             </div>
-            <div class="sides__more"><pieces::Pieces /></div>
+            <div class="sides__more">{pieces::pieces(bench)}</div>
         </div>
         <Caution text=w.caution />
         <div class="button-row">

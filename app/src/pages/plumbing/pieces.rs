@@ -1,31 +1,30 @@
 //! Every piece in a list, and the boxes of the one that is open.
 
 use super::Bench;
-use crate::bridge::plumbing::{Trouble, path_of};
-use crate::components::doc_field::DocField;
+use crate::bridge::plumbing::path_of;
+use crate::components::doc_field::boxes;
+use crate::components::live::{button, live};
 use crate::state::sheet::sheet;
-use crate::text::plumbing::{Shown, form_value, node_text, piece_field, pipe_text, trouble_text};
+use crate::text::plumbing::{node_text, piece_field, pipe_text, trouble_text};
 use crate::text::{number, words};
 use calc::plumbing::network::{Network, Pipe};
 use leptos::prelude::*;
-use records::fields::Measure;
 use records::rig::piece_path;
 
 /// The list, closed until it is wanted.
-#[component]
-pub(super) fn Pieces() -> impl IntoView {
-    let bench: Bench = expect_context();
+pub(super) fn pieces(bench: Bench) -> AnyView {
     let w = &words().plumbing;
     view! {
-        {move || bench.piece.get().map(|id| view! { <Piece id=id /> })}
+        {live(move || bench.piece.get().map_or_else(|| ().into_any(), |id| piece(id, bench)))}
         <details class="group">
             <summary><h2 class="group__title">{w.pieces}</h2></summary>
             <div class="group__body">
                 <p>{w.pieces_hint}</p>
-                {move || list(bench)}
+                {live(move || list(bench))}
             </div>
         </details>
     }
+    .into_any()
 }
 
 fn list(bench: Bench) -> AnyView {
@@ -39,14 +38,10 @@ fn list(bench: Bench) -> AnyView {
         .map(|pipe| {
             let is_changed = differs(&drawn.built, &drawn.network, pipe);
             let id = pipe.id.clone();
-            let open = move |_| {
-                bench.piece.set(Some(id.clone()));
-                request_animation_frame(|| crate::browser::focus::focus_on("#piece"));
-            };
             view! {
                 <tr>
                     <th scope="row">
-                        <button type="button" class="button pieces__open" on:click=open>{pipe_text(&pipe.id)}</button>
+                        {button("button pieces__open", pipe_text(&pipe.id), move || bench.open(&id))}
                         {is_changed.then_some(w.changed)}
                     </th>
                     <td>{number::quantity(pipe.length, bench.shown_in.length, 3)}</td>
@@ -80,14 +75,9 @@ fn differs(built: &Network, network: &Network, pipe: &Pipe) -> bool {
     was != pipe || height(built) != height(network) || nozzle(built) != nozzle(network)
 }
 
-/// The boxes of one piece; what is wrong with it stands above them.
-#[component]
-fn Piece(
-    /// Its name.
-    id: String,
-) -> impl IntoView {
+/// The boxes of one piece; what is wrong with it stands beside them.
+fn piece(id: String, bench: Bench) -> AnyView {
     let sheet = sheet();
-    let bench: Bench = expect_context();
     let w = &words().plumbing;
     let shown_in = bench.shown_in;
     let built = bench.worked.with_untracked(|worked| {
@@ -100,110 +90,97 @@ fn Piece(
     });
     let Some((pipe, nodes, height, has_nozzle)) = built else { return ().into_any() };
     let title = pipe_text(&id);
-    let place = StoredValue::new(id.clone());
-    let path = move |field: &str| place.with_value(|id| piece_path(id, field));
-    let bore = if shown_in.length == units::LengthUnit::Foot { "in" } else { "mm" };
-    let small = |length: units::Length| (w.as_in_form)(&number::quantity(length, shown_in.bore, 4));
-    let wall = (w.as_in_form)(&number::quantity(pipe.roughness, units::LengthUnit::Millimetre, 3));
-    let level = height.map(|height| si_hint(Measure::Length, height.as_m(), shown_in)).unwrap_or_default();
-    let loss = format!("{} {}", w.piece_loss_hint, (w.as_in_form)(&number::significant(pipe.minor_k, 3)));
-    let reset = move |_| {
+    let small_unit = if shown_in.length == units::LengthUnit::Foot { "in" } else { "mm" };
+    let as_in_form = |text: String| (w.as_in_form)(&text);
+    let length = |length, unit| as_in_form(number::quantity(length, unit, 4));
+    let height = height.map(|height| length(height, shown_in.length)).unwrap_or_default();
+    let mut rows = vec![
+        ("length", length(pipe.length, shown_in.length), None),
+        ("bore", length(pipe.bore, shown_in.bore), Some(small_unit)),
+        ("loss", format!("{} {}", w.piece_loss_hint, as_in_form(number::significant(pipe.minor_k, 3))), None),
+        ("roughness", length(pipe.roughness, units::LengthUnit::Millimetre), Some("mm")),
+        ("height", format!("{} {height}", w.piece_height_hint), Some(small_unit)),
+    ];
+    if has_nozzle {
+        rows.push(("nozzle", w.piece_nozzle_hint.to_owned(), None));
+    }
+    let fields: Vec<AnyView> = rows
+        .into_iter()
+        .map(|(field, hint, unit)| {
+            let label = format!("{title}, {}", piece_field(field));
+            view! {
+                <div>
+                    {boxes(vec![(piece_path(&id, field), label.as_str(), hint, unit)])}
+                    {trouble_beside(piece_path(&id, field), bench)}
+                </div>
+            }
+            .into_any()
+        })
+        .collect();
+    let ends: Vec<AnyView> = [("from", pipe.from), ("to", pipe.to)]
+        .into_iter()
+        .map(|(field, built)| {
+            let path = piece_path(&id, field);
+            view! {
+                <div>
+                    {node_choice(path.clone(), piece_field(field), built, &nodes)}
+                    {trouble_beside(path, bench)}
+                </div>
+            }
+            .into_any()
+        })
+        .collect();
+    let reset = move || {
         let texts = ["length", "bore", "roughness", "loss", "height", "nozzle", "from", "to"]
-            .into_iter()
-            .map(|field| (path(field), None));
+            .map(|field| (piece_path(&id, field), None));
         sheet.set(texts, || {});
     };
     view! {
         <section class="card" id="piece" aria-label=title.clone()>
             <h2>{title.clone()}</h2>
-            <PieceTrouble id=id.clone() fields=&["from", "to"] />
-            <div class="fields">
-                <NodeChoice path=path("from") label=piece_field("from") built=pipe.from.clone() nodes=nodes.clone() />
-                <NodeChoice path=path("to") label=piece_field("to") built=pipe.to.clone() nodes=nodes />
-                <DocField path=path("length") label=named(&title, "length") hint=si_hint(Measure::Length, pipe.length.as_m(), shown_in) with_source=true />
-                <div>
-                    <DocField path=path("bore") label=named(&title, "bore") hint=small(pipe.bore) unit_first=bore with_source=true />
-                    <PieceTrouble id=id.clone() fields=&["bore"] />
-                </div>
-                <DocField path=path("loss") label=named(&title, "loss") hint=loss with_source=true />
-                <div>
-                    <DocField path=path("roughness") label=named(&title, "roughness") hint=wall unit_first="mm" with_source=true />
-                    <PieceTrouble id=id.clone() fields=&["roughness"] />
-                </div>
-                <div>
-                    <DocField path=path("height") label=named(&title, "height") hint=format!("{} {level}", w.piece_height_hint) unit_first=bore with_source=true />
-                    <PieceTrouble id=id fields=&["height"] />
-                </div>
-                {has_nozzle.then(|| view! {
-                    <DocField path=path("nozzle") label=named(&title, "nozzle") hint=w.piece_nozzle_hint with_source=true />
-                })}
-            </div>
+            <div class="fields">{ends}{fields}</div>
             <div class="button-row">
-                <button type="button" class="button" on:click=reset>{w.piece_reset}</button>
-                <button type="button" class="button" on:click=move |_| bench.piece.set(None)>{w.piece_close}</button>
+                {button("button", w.piece_reset.to_owned(), reset)}
+                {button("button", w.piece_close.to_owned(), move || bench.piece.set(None))}
             </div>
         </section>
     }
     .into_any()
 }
 
-fn named(piece: &str, field: &str) -> String {
-    format!("{piece}, {}", piece_field(field))
-}
-
-fn si_hint(measure: Measure, si: f64, shown_in: Shown) -> String {
-    form_value(measure, si, shown_in)
-}
-
 /// What is wrong with the open piece, beside the box that mends it.
-#[component]
-fn PieceTrouble(
-    /// The piece's name.
-    id: String,
-    /// Boxes that it stands beside.
-    fields: &'static [&'static str],
-) -> impl IntoView {
-    let bench: Bench = expect_context();
-    let text = move || {
-        let worked = bench.worked.get();
-        let drawn = worked.drawn.as_ref()?;
-        let here = |trouble: &&Trouble| {
-            path_of(drawn, trouble)
-                .is_some_and(|path| fields.iter().any(|field| path == piece_path(&id, field)))
-        };
-        worked.troubles.iter().find(here).map(|trouble| trouble_text(trouble, Some(drawn), bench.shown_in))
-    };
-    view! { <p class="field__problem">{text}</p> }
+fn trouble_beside(path: String, bench: Bench) -> AnyView {
+    live(move || {
+        let text = bench.worked.with(|worked| {
+            let drawn = worked.drawn.as_ref()?;
+            let here = worked.troubles.iter().find(|trouble| path_of(drawn, trouble).as_ref() == Some(&path));
+            here.map(|trouble| trouble_text(trouble, Some(drawn), bench.shown_in))
+        });
+        match text {
+            Some(text) => view! { <p class="field__problem">{text}</p> }.into_any(),
+            None => ().into_any(),
+        }
+    })
 }
 
 /// At which joint a pipe begins or ends.
-#[component]
-fn NodeChoice(
-    /// Path of the joint's name.
-    path: String,
-    /// Names the box.
-    label: &'static str,
-    /// The joint as the form has it.
-    built: String,
-    /// All joints.
-    nodes: Vec<String>,
-) -> impl IntoView {
+fn node_choice(path: String, label: &'static str, built: String, nodes: &[String]) -> AnyView {
     let sheet = sheet();
     let stored = sheet.text(path.clone());
-    let (as_built, is_built) = (built.clone(), built);
+    let as_built = built.clone();
     let chosen = Signal::derive(move || stored.get().unwrap_or_else(|| as_built.clone()));
     let id = format!("node-{path}");
     let on_change = move |event| {
         let value = event_target_value(&event);
-        let text = (value != is_built).then_some(value);
+        let text = (value != built).then_some(value);
         sheet.set([(path.clone(), text)], || {});
     };
     let options = nodes
-        .into_iter()
+        .iter()
         .map(|node| {
-            let text = node_text(&node);
+            let text = node_text(node);
             let this = node.clone();
-            view! { <option value=node selected=move || *chosen.read() == this>{text}</option> }
+            view! { <option value=node.clone() selected=move || *chosen.read() == this>{text}</option> }
         })
         .collect_view();
     view! {
@@ -212,4 +189,5 @@ fn NodeChoice(
             <select class="field__select" id=id on:change=on_change prop:value=chosen>{options}</select>
         </div>
     }
+    .into_any()
 }

@@ -4,6 +4,7 @@ use super::Bench;
 use crate::bridge::plumbing::{Worked, gauge_of};
 use crate::components::bars::{Bar, BarChart, BarMark, Bars};
 use crate::components::doc_field::DocField;
+use crate::components::live::live;
 use crate::components::table::{figures, sentences, table};
 use crate::state::sheet::sheet;
 use crate::text::plumbing::{method_text, nozzle_text, remark_text, trouble_text, warning_text};
@@ -14,21 +15,19 @@ use records::rig::RigView;
 use units::{Pressure, Quantity};
 
 /// Everything that the solved state says.
-#[component]
-pub(super) fn Results() -> impl IntoView {
-    let bench: Bench = expect_context();
+pub(super) fn results(bench: Bench) -> AnyView {
     let w = &words().plumbing;
     let chart = Signal::derive(move || bench.worked.with(|worked| bars(worked, bench)));
     view! {
-        {move || bench.worked.with(|worked| state(worked, bench))}
-        <h2>{w.nozzle_flows}</h2>
+        {live(move || bench.worked.with(|worked| state(worked, bench)))}
         <Bars chart=chart />
         <details>
             <summary>{w.nozzle_table}</summary>
-            {move || bench.worked.with(|worked| nozzles(worked, bench))}
+            {live(move || bench.worked.with(|worked| nozzles(worked, bench)))}
         </details>
-        <Gauge />
+        {gauge(bench)}
     }
+    .into_any()
 }
 
 fn state(worked: &Worked, bench: Bench) -> AnyView {
@@ -77,6 +76,7 @@ fn state(worked: &Worked, bench: Bench) -> AnyView {
         {sentences(small)}
         <p class="field__hint">{w.criterion}</p>
         <p class="field__hint">{method_text(drawn.law, state)}</p>
+        <h2>{w.nozzle_flows}</h2>
     }
     .into_any()
 }
@@ -133,10 +133,8 @@ fn nozzles(worked: &Worked, bench: Bench) -> AnyView {
 }
 
 /// A pressure read at the console, turned into the pressure at the nozzles.
-#[component]
-fn Gauge() -> impl IntoView {
+fn gauge(bench: Bench) -> AnyView {
     let sheet = sheet();
-    let bench: Bench = expect_context();
     let w = &words().plumbing;
     let said = move || {
         let worked = bench.worked.get();
@@ -162,7 +160,8 @@ fn Gauge() -> impl IntoView {
     view! {
         <section class="card">
             <DocField path="plumbing.gauge_reading" label=w.gauge_reading hint=w.gauge_reading_hint />
-            <output aria-live="polite">{said}</output>
+            <output aria-live="polite">{live(move || said().into_any())}</output>
         </section>
     }
+    .into_any()
 }

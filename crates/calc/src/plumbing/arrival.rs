@@ -86,7 +86,7 @@ impl Lags {
     pub fn time_to_share(&self, share: Share) -> Option<Duration> {
         let wanted = share.as_fraction() - 1e-9;
         let mut lags: Vec<Duration> = self.nozzles.iter().flatten().copied().collect();
-        lags.sort_by(|a, b| a.as_s().total_cmp(&b.as_s()));
+        lags.sort_unstable_by(|a, b| a.as_s().total_cmp(&b.as_s()));
         let n_before = lags.partition_point(|&lag| self.share_reached(lag).as_fraction() < wanted);
         lags.get(n_before).copied()
     }

@@ -149,7 +149,8 @@ pub fn lag_sheet(solver: &Solver, job: &LagJob) -> Result<LagSheet, LagError> {
             Some(NozzleLag { nozzle, across, lag: (*lag)?, distance: distance((*lag)?) })
         })
         .collect();
-    nozzles.sort_by(|a, b| a.lag.as_s().total_cmp(&b.lag.as_s()));
+    // Nozzles that are reached together stay in the network's order.
+    nozzles.sort_unstable_by(|a, b| a.lag.as_s().total_cmp(&b.lag.as_s()).then(a.nozzle.cmp(&b.nozzle)));
     let to_share = |percent| lags.time_to_share(Share::from_percent(percent)).map(|t| (t, distance(t)));
     let share_of_product =
         concentration(job.product_rate, job.carrier_rate).map_err(LagError::Rate)?.as_fraction();
