@@ -199,6 +199,10 @@ test("what cannot be computed is named where it is mended", async ({ page }) => 
 
 test("the cab card says the lead-in and the flush", async ({ page }) => {
   await openExample(page, /ditch-bank truck/);
+  // Three products, and still one page of the sheet.
+  await expect(main(page).getByRole("row", { name: /Product C/ })).toBeVisible();
+  const sheet = (await page.pdf({ format: "Letter" })).toString("latin1");
+  expect(sheet.match(/\/Type\s*\/Page\b/g)?.length).toBe(1);
   const lead = (await main(page).getByText(/Start .* before the mark/).innerText()).match(/Start (\S+\s\S+) before/)?.[1] ?? "";
   await nav(page, "Reach");
   await main(page).getByRole("link", { name: "Cab card" }).click();

@@ -95,6 +95,13 @@ fn charge_agrees_with_the_transport() {
     let balance = transport.balance(sheet.last().unwrap().lag);
     assert!((balance.sprayed.as_m3() / sheet.charge.product.as_m3() - 1.0).abs() < 1e-9);
     assert!((balance.in_pipes.as_m3() / sheet.product_in_line.as_m3() - 1.0).abs() < 1e-9);
+    // Half and most of the boom, found from nozzles in order and by asking how much is reached by each time.
+    let lags = Lags::of(solver.plumbing(), &sheet.state).unwrap();
+    for (percent, found) in [(50.0, sheet.half), (95.0, sheet.most)] {
+        assert_eq!(found.map(|(time, _)| time), lags.time_to_share(Share::from_percent(percent)));
+    }
+    assert!(sheet.nozzles.windows(2).all(|pair| pair[0].lag <= pair[1].lag));
+    assert_eq!(sheet.nozzles.len(), 120);
     // The case itself runs at another flow; its own lag is found again at that one.
     let solved = case.solve(&solver);
     let lags = Lags::of(solver.plumbing(), solved[0].as_ref().unwrap()).unwrap();

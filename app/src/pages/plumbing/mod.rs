@@ -78,7 +78,7 @@ impl Bench {
     fn open(self, id: &str) {
         self.piece.set(Some(id.to_owned()));
         // They are there once the screen has been drawn again.
-        request_animation_frame(|| focus::focus_on("#piece"));
+        request_animation_frame(|| focus::focus_on("#piece h2"));
     }
 }
 

@@ -140,18 +140,14 @@ pub fn lag_sheet(solver: &Solver, job: &LagJob) -> Result<LagSheet, LagError> {
     let lags = Lags::of(plumbing, &state).ok_or(LagError::NoInjectionPoint)?;
     let last = lags.last().ok_or(LagError::NothingArrives)?;
     let distance = |time: Duration| Length::from_m(time.as_s() * job.speed.as_m_per_s());
-    let mut nozzles: Vec<NozzleLag> = lags
-        .nozzles
-        .iter()
-        .enumerate()
-        .filter_map(|(nozzle, lag)| {
-            let across = plumbing.network().nodes[plumbing.node_at[plumbing.nozzle_spot[nozzle]]].across;
-            Some(NozzleLag { nozzle, across, lag: (*lag)?, distance: distance((*lag)?) })
-        })
-        .collect();
-    // Nozzles that are reached together stay in the network's order.
-    nozzles.sort_unstable_by(|a, b| a.lag.as_s().total_cmp(&b.lag.as_s()).then(a.nozzle.cmp(&b.nozzle)));
-    let to_share = |percent| lags.time_to_share(Share::from_percent(percent)).map(|t| (t, distance(t)));
+    let mut nozzles: Vec<NozzleLag> = Vec::with_capacity(lags.nozzles.len());
+    for (nozzle, lag) in lags.nozzles.iter().enumerate() {
+        let Some(lag) = *lag else { continue };
+        let across = plumbing.network().nodes[plumbing.node_at[plumbing.nozzle_spot[nozzle]]].across;
+        // Put where it belongs, behind those that are reached together with it: a boom has at most some hundred nozzles.
+        let place = nozzles.partition_point(|other| other.lag <= lag);
+        nozzles.insert(place, NozzleLag { nozzle, across, lag, distance: distance(lag) });
+    }
     let share_of_product =
         concentration(job.product_rate, job.carrier_rate).map_err(LagError::Rate)?.as_fraction();
     // What has come out by then with product in it: each nozzle from its own lag on.
@@ -164,8 +160,8 @@ pub fn lag_sheet(solver: &Solver, job: &LagJob) -> Result<LagSheet, LagError> {
     let total_m3_s = carrier.as_m3_per_s() + product.as_m3_per_s();
     Ok(LagSheet {
         dose_from: dose_from(&nozzles, &state),
-        half: to_share(50.0),
-        most: to_share(95.0),
+        half: reached(&nozzles, &state, Share::from_percent(50.0)),
+        most: reached(&nozzles, &state, Share::from_percent(95.0)),
         lead_in: distance(last),
         fill: fill(solver, &state),
         behind_injection,
@@ -214,6 +210,19 @@ fn flows(job: &LagJob) -> Result<(FlowRate, FlowRate), LagError> {
         return Err(LagError::Rate(RateError::Rate { got: job.carrier_rate }));
     }
     Ok((carrier, product))
+}
+
+/// When and where nozzles with this share of the boom's flow are reached; as [`Lags::time_to_share`], from a list in order.
+fn reached(nozzles: &[NozzleLag], state: &Hydraulics, share: Share) -> Option<(Duration, Length)> {
+    let total_m3_s: f64 = state.nozzles.iter().map(|q| q.as_m3_per_s()).sum();
+    let mut reached_m3_s = 0.0;
+    nozzles
+        .iter()
+        .find(|lag| {
+            reached_m3_s += state.nozzles[lag.nozzle].as_m3_per_s();
+            share.as_fraction() - 1e-9 <= reached_m3_s / total_m3_s
+        })
+        .map(|lag| (lag.lag, lag.distance))
 }
 
 /// Shares add up in the order in which nozzles are reached; those that are reached together make one step.
