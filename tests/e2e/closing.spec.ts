@@ -62,7 +62,7 @@ test("a load is kept while it is typed, adds up, and puts the meter number right
   await type(load, "Left over: carrier, give or take", "2");
   await expect(figure(page, "carrier meter")).toContainText(/\+3\.1\s%/);
   await expect(figure(page, "carrier meter")).toContainText(/\+2\.2\s% to \+4\.0\s%/);
-  await expect(page.getByText(/Only one comparison speaks of carrier meter/)).toBeVisible();
+  await expect(page.getByText(/Only one comparison speaks of: carrier meter/)).toBeVisible();
   await expectNoAxeViolations(page);
   await page.getByRole("button", { name: "Put 311 on the rig" }).click();
   await expect(page.getByText("The rig has 311 instead of 302 because of this day.")).toBeVisible();

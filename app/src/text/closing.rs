@@ -48,6 +48,7 @@ pub(crate) struct ClosingWords {
     pub(crate) put_back: &'static str,
     pub(crate) wrong: fn(&Wrong) -> String,
     pub(crate) left_out: fn(place: &str, why: &str) -> String,
+    pub(crate) left_out_elsewhere: fn(on: &str, n: usize) -> String,
     pub(crate) outcome: &'static str,
     pub(crate) waiting: &'static str,
     pub(crate) refused: &'static str,
@@ -77,7 +78,7 @@ pub(crate) struct ClosingWords {
     pub(crate) rates: &'static str,
     pub(crate) no_rate: &'static str,
     pub(crate) rate_more: fn(low: &str, high: &str) -> String,
-    pub(crate) rate_planned: fn(planned: &str) -> String,
+    pub(crate) rate_planned: fn(planned: &str, off: Option<&str>) -> String,
     pub(crate) rate_shown: fn(shown: &str) -> String,
     pub(crate) label_below: fn(most: &str) -> String,
     pub(crate) label_above: fn(place: &str, product: &str, most: &str, low: &str, high: &str) -> String,
@@ -251,7 +252,9 @@ pub(crate) fn limits_text(closing: &Closing, products: &[String]) -> Vec<String>
         Some((w.no_rest)(&place_text(job, job.loads.get(*load).map(|(number, _)| *number))))
     });
     let single = estimates.iter().map(|e| e.ratio).filter(|r| closing.n_comparisons(*r) == 1);
-    rests.chain(single.map(|ratio| (w.one_comparison)(&ratio_text(ratio, products)))).collect()
+    let single: Vec<String> = single.map(|ratio| ratio_text(ratio, products)).collect();
+    let single = (!single.is_empty()).then(|| (w.one_comparison)(&single.join("; ")));
+    rests.chain(single).collect()
 }
 
 /// What a path of a day is called in the book.

@@ -103,6 +103,8 @@ pub(crate) struct Closing {
     pub(crate) jobs: Vec<JobTold>,
     /// Readings of this day that were left out.
     pub(crate) complaints: Vec<Complaint>,
+    /// Other days with readings that were left out: when each was begun, and how many.
+    pub(crate) left_out_elsewhere: Vec<(String, usize)>,
     /// Loads of this day where what was filled in is known and what is left is not: job and load, from 0.
     pub(crate) no_rest: Vec<(usize, usize)>,
 }
@@ -141,6 +143,7 @@ pub(crate) fn work_out(book: &Book, doc: &Doc) -> Closing {
         })
         .collect();
     let complaints = reader.complaints;
+    let mut left_out_elsewhere = Vec::new();
     for other in day.with().filter_map(|id| book.doc(&id)).filter(|other| other.id() != doc.id()) {
         let other_day = DayView::read(other);
         if other.is_removed() || other_day.rig != day.rig || other.id().kind != Kind::Job {
@@ -150,6 +153,10 @@ pub(crate) fn work_out(book: &Book, doc: &Doc) -> Closing {
         let mut reader = Reader { texts: other, complaints: Vec::new() };
         let first = jobs.len();
         read_jobs(&other_day, Some(scale), &mut reader, &mut jobs, &mut told);
+        if !reader.complaints.is_empty() {
+            let at = other.begun().map(|entry| entry.at.clone()).unwrap_or_default();
+            left_out_elsewhere.push((at, reader.complaints.len()));
+        }
         // A rig that had more pumps then has nothing to say of those now.
         for load in jobs.iter_mut().skip(first).flat_map(|job| &mut job.loads) {
             load.products.truncate(day.n_pumps as usize);
@@ -162,7 +169,8 @@ pub(crate) fn work_out(book: &Book, doc: &Doc) -> Closing {
         pumps: priors.iter().skip(3).map(|p| p.u).collect(),
     };
     let last: Vec<f64> = priors.iter().map(|p| p.last).collect();
-    Closing { balance: close_from(&last, &before, &jobs), priors, jobs: told, complaints, no_rest }
+    let balance = close_from(&last, &before, &jobs);
+    Closing { balance, priors, jobs: told, complaints, left_out_elsewhere, no_rest }
 }
 
 fn read_jobs(

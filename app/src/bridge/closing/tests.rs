@@ -291,6 +291,12 @@ fn another_day_is_put_as_the_numbers_of_this_one_would_have_counted() {
     assert_eq!(meter.correction, Correction::KeepOld);
     assert_eq!(closing.jobs.len(), 2);
     assert_eq!(closing.jobs[1].other_day.as_deref(), Some("2025-06-06T07:08:09Z"));
+    // What is left out of the other day is told on this one too.
+    assert_eq!(closing.left_out_elsewhere, []);
+    desk.read(&first, &[("L.carrier.left", ";us_gal;410")]);
+    let closing = desk.closed(&second);
+    assert_eq!(closing.left_out_elsewhere, [("2025-06-06T07:08:09Z".to_owned(), 1)]);
+    assert_eq!(estimate(&closing, Ratio::Meter).correction, Correction::NothingKnown);
 }
 
 // Four loads agree on 3 %; the fifth shows 12 % by itself, and is named.

@@ -16,7 +16,7 @@ use records::fields::Measure;
 use records::rig::RigView;
 use records::trial::TrialKind;
 use records::{DocId, ProductRate};
-use units::{Unit, VolumePerAreaUnit};
+use units::{Quantity, Unit, VolumePerArea, VolumePerAreaUnit};
 
 /// What the day adds up to.
 #[component]
@@ -191,11 +191,15 @@ fn findings(
         let place = told::complaint_place(closing, &complaint.path);
         say((w.left_out)(&place, &told::wrong_text(&complaint.wrong, sheet.system)));
     }
+    for (at, n) in &closing.left_out_elsewhere {
+        say((w.left_out_elsewhere)(&told::day_text(at), *n));
+    }
     let odd: Vec<_> = balance.misfits.iter().filter(|misfit| !misfit.fits).collect();
     for misfit in &odd {
         say(told::misfit_text(misfit, closing, products));
     }
-    if odd.is_empty() && balance.misfits.len() > 1 {
+    let several = balance.estimates.iter().any(|e| closing.n_comparisons(e.ratio) > 1);
+    if odd.is_empty() && several {
         say(w.all_fit.to_owned());
     }
     told::limits_text(closing, products).into_iter().for_each(&mut say);
@@ -218,7 +222,7 @@ fn rates_view(sheet: Sheet, job: &JobTold, rates: &JobRates) -> AnyView {
         None => block(name, "–".to_owned(), vec![w.no_rate.to_owned()], ().into_any()),
     };
     let unit = job.carrier.map_or_else(|| usual(Measure::VolumePerArea, sheet.system), |typed| typed.unit);
-    let planned = job.carrier.map(|typed| number::quantity(typed.value, typed.unit, 4));
+    let planned = job.carrier.map(|typed| (number::quantity(typed.value, typed.unit, 4), Some(typed.value)));
     let mut blocks = vec![block_of(w.carrier.to_owned(), rates.carrier, unit, planned, None)];
     for (idx, (product, rate)) in job.products.iter().zip(&rates.products).enumerate() {
         if rate.is_none() && !product.any_read {
@@ -226,8 +230,8 @@ fn rates_view(sheet: Sheet, job: &JobTold, rates: &JobRates) -> AnyView {
         }
         let unit = product_unit(product, sheet.system);
         let planned = product.planned.map(|planned| match planned {
-            ProductRate::PerArea(typed) => number::quantity(typed.value, typed.unit, 4),
-            ProductRate::PerCarrier(typed) => number::quantity(typed.value, typed.unit, 4),
+            ProductRate::PerArea(typed) => (number::quantity(typed.value, typed.unit, 4), Some(typed.value)),
+            ProductRate::PerCarrier(typed) => (number::quantity(typed.value, typed.unit, 4), None),
         });
         let label = product.label.map(|typed| number::quantity(typed.value, typed.unit, 4));
         blocks.push(block_of((w.pump)(idx + 1, &product.name), *rate, unit, planned, label));
@@ -256,7 +260,7 @@ fn rate_block(
     name: String,
     rate: &RateApplied,
     unit: VolumePerAreaUnit,
-    planned: Option<String>,
+    planned: Option<(String, Option<VolumePerArea>)>,
     label: Option<String>,
 ) -> AnyView {
     let w = &words().closing;
@@ -264,7 +268,11 @@ fn rate_block(
     let below = rate.label == Some(calc::balance::LabelVerdict::Below);
     let more = [
         Some((w.rate_more)(&show(rate.low), &show(rate.high))),
-        planned.map(|planned| (w.rate_planned)(&planned)),
+        planned.map(|(planned, rate_planned)| {
+            // A plan in parts of the carrier has no rate of its own.
+            let off = rate_planned.map(|p| number::signed_percent(rate.rate.as_si() / p.as_si() - 1.0, 0));
+            (w.rate_planned)(&planned, off.as_deref())
+        }),
         rate.shown.map(|shown| (w.rate_shown)(&show(shown))),
         label.filter(|_| below).map(|most| (w.label_below)(&most)),
     ];

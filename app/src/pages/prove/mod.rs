@@ -124,7 +124,9 @@ pub(crate) fn begin_trial(
             begin::fields(kind, rig, &RigView::read(doc), metric, pump)
         })
     });
-    let mut draft = ledger.draft(Kind::Trial).set_all(texts.unwrap_or_default());
+    // Without its rig on this device there is nothing to try.
+    let Some(texts) = texts else { return };
+    let mut draft = ledger.draft(Kind::Trial).set_all(texts);
     draft.because = because.map(Reference::Doc);
     ledger.save_then(draft, move |record| {
         let trial = record.entry().doc.to_string();

@@ -84,6 +84,10 @@ pub(super) const WORDS: ClosingWords = ClosingWords {
     }
     },
     left_out: |place, why| format!("{place}: {why}"),
+    left_out_elsewhere: |on, n| {
+        let readings = if n == 1 { "1 reading is".to_owned() } else { format!("{n} readings are") };
+        format!("Of the day of {on} {readings} left out; that day says why.")
+    },
     outcome: "What it adds up to",
     waiting: "Nothing to compare yet. For the meter: loaded, left over and the console’s volume. For width and speed: the area treated and the console’s area.",
     refused: "These readings cannot be balanced: how well they are known lies too far apart. Check the boxes “give or take”.",
@@ -152,14 +156,17 @@ pub(super) const WORDS: ClosingWords = ClosingWords {
     all_fit: "Every load fits the others within what chance allows.",
     one_comparison: |what| {
         format!(
-            "Only one comparison speaks of {what}: a slip in it could not be seen. Another load or day would show one."
+            "Only one comparison speaks of: {what}. A slip in it could not be seen. Another load or day would show one."
         )
     },
     no_rest: |place| format!("{place}: what is left over is not known, so it is not known what was used."),
     rates: "What really went on",
     no_rate: "Not known: the area, or the volume of one of the loads, is missing.",
     rate_more: |low, high| format!("{low} to {high} at 95\u{a0}%"),
-    rate_planned: |planned| format!("planned {planned}"),
+    rate_planned: |planned, off| match off {
+        Some(off) => format!("planned {planned}: {off}"),
+        None => format!("planned {planned}"),
+    },
     rate_shown: |shown| format!("by the console {shown}"),
     label_below: |most| format!("at or below the label’s {most}"),
     label_above: |place, product, most, low, high| {
