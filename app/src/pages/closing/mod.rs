@@ -130,6 +130,7 @@ fn Day(
     let products = StoredValue::new(products);
     let closing: Said =
         Memo::new(move |_| ledger.book.with(|book| book.doc(&sheet.id()).map(|doc| work_out(book, doc))));
+    let adds_up = Route::AddsUp(Some(rig.to_string())).to_hash();
     let discard = {
         let rig = rig.clone();
         move |_| {
@@ -157,6 +158,7 @@ fn Day(
                 </details>
                 <div class="button-row">
                     <button type="button" class="button button--main" on:click=move |_| print::print()>{w.print}</button>
+                    <a class="button" href=adds_up>{words().adds_up.ask}</a>
                     <a class="button button--quiet" href=Route::Book(Some(id.to_string())).to_hash()>{words().book.everything}</a>
                     <button type="button" class="button button--quiet" on:click=discard>{w.discard}</button>
                 </div>
