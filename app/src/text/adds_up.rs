@@ -151,6 +151,7 @@ pub(crate) fn path_text(path: &str) -> String {
     }
     let word = match behind.split('.').next().unwrap_or_default() {
         "motion" => w.motion,
+        "removed" => words().book.removed,
         "carrier" => w.carrier,
         "sections" => words().prove.sections_on,
         "use" => return (w.rate_in_force)(pump),
@@ -377,4 +378,36 @@ pub(crate) fn item_text(outcome: Option<&(Entry, String, String)>) -> String {
     let w = &words().adds_up;
     let done = outcome.map(|(entry, keyed, wanted)| (w.done)(&keyin::entry_text(*entry), keyed, wanted));
     (w.item)(&done.unwrap_or_default())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    // The book tells every path by the name of its box.
+    #[test]
+    fn every_path_of_readings_has_a_name() {
+        let filled = |path: &str| path.replacen("*", "k3f9a2bc-2", 1).replace('N', "2");
+        for spec in records::readings::FIELDS {
+            let path = match spec.path {
+                "back.*" => "back.meter".to_owned(),
+                "back.*.N" => "back.width.2".to_owned(),
+                "run.*.u.*.*" => "run.1.u.shown.flow".to_owned(),
+                "run.*.u.*.*.N" => "run.1.u.true.product.2".to_owned(),
+                path => filled(path),
+            };
+            let text = path_text(&path);
+            assert!(!text.is_empty() && text != path, "{path}: {text}");
+        }
+        assert_eq!(path_text("run.1.u.true.product.2"), "Product 2 drawn, give or take");
+        assert_eq!(path_text("back.width.2"), "Read back: section 2 width");
+    }
+
+    // Nobody is told that something is certain, or that it cannot be.
+    #[test]
+    fn a_share_is_never_all_or_nothing() {
+        assert_eq!(share_text(0.999_9), "99\u{a0}%");
+        assert_eq!(share_text(0.000_1), "1\u{a0}%");
+        assert_eq!(share_text(0.847), "85\u{a0}%");
+    }
 }

@@ -53,7 +53,8 @@ impl Input {
         self.places.get(situation)?.get(reading)
     }
 
-    /// Whether a wrong meter number could not show: in every run the console steers the carrier, and nobody measured any.
+    /// Whether the console shows carrier and a wrong meter number could not show: it steers the carrier in every run, and
+    /// nobody measured any.
     pub(crate) fn is_blind_to_meter(&self) -> bool {
         let truly = |r: &Reading| matches!(r.what, What::Volume | What::Flow | What::NozzleFlow);
         let read_back = |r: &Reading| r.what == What::ReadBack(KeyedNumber::Meter);
@@ -61,7 +62,8 @@ impl Input {
             s.condition.carrier == CarrierMode::Regulated
                 && !s.readings.iter().any(|r| truly(r) || read_back(r))
         };
-        !self.situations.is_empty() && self.situations.iter().all(blind)
+        let shown = |what: What| matches!(what, What::ShownFlow | What::ShownVolume | What::ShownRate);
+        self.places.iter().flatten().any(|place| shown(place.what)) && self.situations.iter().all(blind)
     }
 }
 

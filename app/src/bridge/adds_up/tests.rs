@@ -222,6 +222,8 @@ fn regulated_mode_hides_a_wrong_meter_number() {
     let mut with_jug = shown.to_vec();
     with_jug.push(("run.1.true.volume", ";us_gal;53.8"));
     assert!(!asked(&setup, &with_jug).input.is_blind_to_meter());
+    // Where nothing is said of the carrier there is nothing to be blind to.
+    assert!(!asked(&setup, &[("run.1.shown.width", ";in;600")]).input.is_blind_to_meter());
     let mut manual = shown.to_vec();
     manual.push(("run.1.carrier", "manual"));
     assert!(!asked(&setup, &manual).input.is_blind_to_meter());
