@@ -107,6 +107,13 @@ pub(super) fn Bars(
     let rows = move || {
         reach.with(|reach| reach.bars.iter().zip(0_u8..).map(|(bar, n)| row(bar, n, axis)).collect_view())
     };
+    let labels = move || {
+        let label = |(bar, n): (&calc::reach::window::Bar, u8)| {
+            let y = format!("{:.1}", top_of(n) + 14.0);
+            view! { <text class="reach__name" x="2" y=y>{told::limit_text(bar.limit)}</text> }
+        };
+        reach.with(|reach| reach.bars.iter().zip(0_u8..).map(label).collect_view())
+    };
     let own = move || {
         let span = ghost.with_value(|ghost| axis.span(&ghost.window));
         let bottom = bottom();
@@ -124,6 +131,7 @@ pub(super) fn Bars(
             {rows}
             <path class="reach__ghost" d=own />
             <path class="reach__speed" d=now />
+            {labels}
             {move || marks(axis, bottom(), shown_in)}
         </svg>
         <p class="field__hint">{(words().reach.axis)(shown_in.speed.symbol())}" "{move || soft().then_some(words().reach.soft)}</p>
@@ -145,8 +153,13 @@ fn soft_ends(span: Span) -> impl Iterator<Item = End> {
     low.into_iter().chain(high).filter(|end| end.least != end.greatest)
 }
 
+/// Where a row of the drawing begins.
+fn top_of(n: u8) -> f64 {
+    6.0 + f64::from(n) * ROW
+}
+
 fn row(bar: &calc::reach::window::Bar, n: u8, axis: Axis) -> AnyView {
-    let y = 6.0 + f64::from(n) * ROW;
+    let y = top_of(n);
     let (left, right) = match bar.span {
         Span::Between { low, high } => {
             (low.map_or(0.0, |end| axis.x(end.greatest)), high.map_or(WIDTH, |end| axis.x(end.least)))
@@ -161,7 +174,6 @@ fn row(bar: &calc::reach::window::Bar, n: u8, axis: Axis) -> AnyView {
         })
         .collect();
     view! {
-        <text x="2" y=format!("{:.1}", y + 14.0)>{told::limit_text(bar.limit)}</text>
         <rect class="reach__bar" x=format!("{left:.1}") y=format!("{:.1}", y + 18.0) width=format!("{:.1}", (right - left).max(0.0)) height="13" />
         <path class="reach__soft" d=pale />
     }
