@@ -252,9 +252,9 @@ mod tests {
         assert!(table.against_first);
         let row = |n: usize| table.rows[n].join("|");
         assert_eq!(row(0), "product rate||64|32|8");
-        assert_eq!(row(1), "↳ nudged up|+10\u{a0}%|70.4|35.2|8.8");
+        assert_eq!(row(1), "↳ nudge up|+10\u{a0}%|70.4|35.2|8.8");
         assert_eq!(row(3), "second rate|+50\u{a0}%|96|48|–");
-        assert_eq!(row(4), "↳ nudged up|+65\u{a0}%|105.6|52.8|–");
+        assert_eq!(row(4), "↳ nudge up|+65\u{a0}%|105.6|52.8|–");
         // A second pump whose second rate is another share of its first.
         let other = card(&[("pump.2.second", "sheet;us_fl_oz_per_ac;40")]);
         let table = switch_table(&other.switches, VolumePerAreaUnit::UsGallonPerAcre);
