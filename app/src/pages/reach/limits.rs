@@ -4,9 +4,9 @@
 use super::shown::In;
 use crate::components::table::sentences;
 use crate::text::{number, reach as told, words};
-use calc::reach::doses::{Doses, Refusal};
-use calc::reach::plan::Problem;
-use calc::reach::window::{End, Reach, Span, Window};
+use calc::reach::doses::Refusal;
+use calc::reach::plan::{Limit, Plan, Problem};
+use calc::reach::window::{End, Reach, Span, Window, window};
 use leptos::prelude::*;
 use units::{Quantity, Speed, Unit};
 
@@ -26,7 +26,7 @@ pub(super) fn window_view(reach: &Reach, shown_in: In) -> AnyView {
 }
 
 /// Rates that would pass the label maximum, refused by name, and those that may as far as the numbers are proven.
-pub(super) fn refusals(doses: &Doses, shown_in: In) -> AnyView {
+pub(super) fn refusals(refused: &[Refusal], doubtful: &[Refusal], shown_in: In) -> AnyView {
     let w = &words().reach;
     let told = |refusals: &[Refusal]| told::refusal_texts(refusals, shown_in.speed);
     let caution = |title: &'static str, texts: Vec<String>| {
@@ -36,21 +36,20 @@ pub(super) fn refusals(doses: &Doses, shown_in: In) -> AnyView {
         })
     };
     view! {
-        {caution(w.refused, told(&doses.refused))}
-        {caution(w.doubtful, told(&doses.doubtful))}
+        {caution(w.refused, told(refused))}
+        {caution(w.doubtful, told(doubtful))}
     }
     .into_any()
 }
 
 /// What the rig does not say; the rest is drawn all the same.
-pub(super) fn problems(reach: &Reach, shown_in: In) -> AnyView {
-    if reach.problems.is_empty() {
+pub(super) fn problems(problems: &[Problem], shown_in: In) -> AnyView {
+    if problems.is_empty() {
         return ().into_any();
     }
-    let texts =
-        reach.problems.iter().map(|p| told::problem_text(p, shown_in.rate, shown_in.pressure)).collect();
+    let texts = problems.iter().map(|p| told::problem_text(p, shown_in.rate, shown_in.pressure)).collect();
     // A label maximum that nobody gave bars no drawing; anything else is part of the answer and stands open.
-    let open = reach.problems.iter().any(|problem| !matches!(problem, Problem::LabelUnknown { .. }));
+    let open = problems.iter().any(|problem| !matches!(problem, Problem::LabelUnknown { .. }));
     view! {
         <details class="group" open=open>
             <summary>{words().reach.unknown}</summary>
@@ -89,6 +88,8 @@ impl Axis {
 pub(super) fn Bars(
     /// What the plan can hold.
     reach: Memo<Reach>,
+    /// The plan when the thumb rests: the drawing in words.
+    rested: Memo<Plan>,
     /// What the rig's own plan can hold.
     ghost: StoredValue<Reach>,
     /// The speed looked at.
@@ -98,21 +99,23 @@ pub(super) fn Bars(
     /// Units.
     shown_in: In,
 ) -> impl IntoView {
-    let n = Memo::new(move |_| reach.read().bars.len());
+    // The drawing is a few paths of which only the shapes change while a thumb moves; names come anew with other limits only.
+    let limits =
+        Memo::new(move |_| reach.with(|reach| reach.bars.iter().map(|bar| bar.limit).collect::<Vec<_>>()));
     #[allow(clippy::cast_precision_loss)] // some dozens of bars
-    let bottom = move || n.get() as f64 * ROW + 10.0;
+    let bottom = move || limits.with(Vec::len) as f64 * ROW + 10.0;
     let across = move || {
-        reach.with(|reach| axis.span(&reach.window)).map(|(left, right)| across(left, right, bottom()))
+        let span = reach.with(|reach| axis.span(&reach.window));
+        span.map(|(left, right)| block(left, right.max(left + 1.0), 2.0, bottom())).unwrap_or_default()
     };
-    let rows = move || {
-        reach.with(|reach| reach.bars.iter().zip(0_u8..).map(|(bar, n)| row(bar, n, axis)).collect_view())
-    };
-    let labels = move || {
-        let label = |(bar, n): (&calc::reach::window::Bar, u8)| {
+    let sure = move || reach.with(|reach| shapes(reach, axis, sure_part));
+    let pale = move || reach.with(|reach| shapes(reach, axis, pale_parts));
+    let names = move || {
+        let name = |(limit, n): (&Limit, u8)| {
             let y = format!("{:.1}", top_of(n) + 14.0);
-            view! { <text class="reach__name" x="2" y=y>{told::limit_text(bar.limit)}</text> }
+            view! { <text class="reach__name" x="2" y=y>{told::limit_text(*limit)}</text> }
         };
-        reach.with(|reach| reach.bars.iter().zip(0_u8..).map(label).collect_view())
+        limits.with(|limits| limits.iter().zip(0_u8..).map(name).collect_view())
     };
     let own = move || {
         let span = ghost.with_value(|ghost| axis.span(&ghost.window));
@@ -126,12 +129,13 @@ pub(super) fn Bars(
     };
     let soft = move || reach.with(|reach| reach.bars.iter().any(|bar| soft_ends(bar.span).next().is_some()));
     view! {
-        <svg class="drawing reach__bars" viewBox=move || format!("0 0 {WIDTH} {:.0}", bottom() + 26.0) role="img" aria-label=move || told::bars_text(&reach.read(), shown_in.speed)>
-            {across}
-            {rows}
+        <svg class="drawing reach__bars" viewBox=move || format!("0 0 {WIDTH} {:.0}", bottom() + 26.0) role="img" aria-label=move || told::bars_text(&window(&rested.read()), shown_in.speed)>
+            <path class="reach__window" d=across />
+            <path class="reach__bar" d=sure />
+            <path class="reach__soft" d=pale />
             <path class="reach__ghost" d=own />
             <path class="reach__speed" d=now />
-            {labels}
+            {names}
             {move || marks(axis, bottom(), shown_in)}
         </svg>
         <p class="field__hint">{(words().reach.axis)(shown_in.speed.symbol())}" "{move || soft().then_some(words().reach.soft)}</p>
@@ -139,9 +143,14 @@ pub(super) fn Bars(
     .into_any()
 }
 
-fn across(left: f64, right: f64, bottom: f64) -> AnyView {
-    view! { <rect class="reach__window" x=format!("{left:.1}") y="2" width=format!("{:.1}", (right - left).max(1.0)) height=format!("{bottom:.1}") /> }
-        .into_any()
+/// A block of a path.
+fn block(left: f64, right: f64, y: f64, height: f64) -> String {
+    format!("M{left:.1} {y:.1}H{right:.1}v{height:.1}H{left:.1}z")
+}
+
+/// The shapes of all bars in one path.
+fn shapes(reach: &Reach, axis: Axis, of: fn(Span, f64, Axis) -> String) -> String {
+    reach.bars.iter().zip(0_u8..).map(|(bar, n)| of(bar.span, top_of(n), axis)).collect()
 }
 
 /// Ends that are uncertain.
@@ -158,26 +167,20 @@ fn top_of(n: u8) -> f64 {
     6.0 + f64::from(n) * ROW
 }
 
-fn row(bar: &calc::reach::window::Bar, n: u8, axis: Axis) -> AnyView {
-    let y = top_of(n);
-    let (left, right) = match bar.span {
+/// The part of a bar that is sure.
+fn sure_part(span: Span, y: f64, axis: Axis) -> String {
+    let (left, right) = match span {
         Span::Between { low, high } => {
             (low.map_or(0.0, |end| axis.x(end.greatest)), high.map_or(WIDTH, |end| axis.x(end.least)))
         }
         Span::Nowhere => (0.0, 0.0),
     };
-    // The whole bar up to where an end may lie, pale, and the sure part of it on top.
-    let pale: String = soft_ends(bar.span)
-        .map(|end| {
-            let (from, to) = (axis.x(end.least), axis.x(end.greatest));
-            format!("M{from:.1} {:.1}H{to:.1}v10H{from:.1}z", y + 19.5)
-        })
-        .collect();
-    view! {
-        <rect class="reach__bar" x=format!("{left:.1}") y=format!("{:.1}", y + 18.0) width=format!("{:.1}", (right - left).max(0.0)) height="13" />
-        <path class="reach__soft" d=pale />
-    }
-    .into_any()
+    if left < right { block(left, right, y + 18.0, 13.0) } else { String::new() }
+}
+
+/// Where the ends of a bar may lie.
+fn pale_parts(span: Span, y: f64, axis: Axis) -> String {
+    soft_ends(span).map(|end| block(axis.x(end.least), axis.x(end.greatest), y + 19.5, 10.0)).collect()
 }
 
 /// Marks at every step, thinned so that at most ten stand on the axis.

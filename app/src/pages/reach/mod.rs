@@ -128,7 +128,13 @@ fn Screen(
 
     let plan = tried.plan;
     let reach = Memo::new(move |_| window(&plan.read()));
-    let all_doses = Memo::new(move |_| doses(&plan.read()));
+    // Comes anew only when it changes: whoever opened it finds it open while the thumb moves.
+    let unknown = Memo::new(move |_| reach.with(|reach| reach.problems.clone()));
+    // An alert is spoken when it comes: once, not at every step of the thumb.
+    let refused = Memo::new(move |_| {
+        let all = doses(&plan.read());
+        (all.refused, all.doubtful)
+    });
     // What stands further down follows when the thumb rests: nobody can look at both.
     let rested = Memo::new(move |before: Option<&Plan>| match (tried.calm.get(), before) {
         (Some((plan, _)), _) => plan,
@@ -150,13 +156,13 @@ fn Screen(
         <h1>{w.title}</h1>
         <p class="keyin__rig">{name}</p>
         <div class="reach">
-            <div class="reach__alert">{move || refusals(&all_doses.read(), shown_in)}</div>
+            <div class="reach__alert">{move || refused.with(|(refused, doubtful)| refusals(refused, doubtful, shown_in))}</div>
             <WhatIfPanel tried=tried reach=reach ghost=ghost axis=axis rig=rig.to_string() shown_in=shown_in />
             <div class="reach__result">
                 {move || window_view(&reach.read(), shown_in)}
                 <Remedies tried=tried own=nozzles shown_in=shown_in />
-                {move || problems(&reach.read(), shown_in)}
-                <Bars reach=reach ghost=ghost speed=tried.speed axis=axis shown_in=shown_in />
+                {move || unknown.with(|unknown| problems(unknown, shown_in))}
+                <Bars reach=reach rested=rested ghost=ghost speed=tried.speed axis=axis shown_in=shown_in />
                 <DropletAxis plan=plan own=nozzles axis=axis shown_in=shown_in />
                 {proof_list(&proofs)}
             </div>
