@@ -186,7 +186,9 @@ fn sections(tried: Tried, shown_in: In) -> AnyView {
 }
 
 fn smallest(tried: Tried, shown_in: In) -> AnyView {
-    let Some((plan, speed)) = tried.calm.get() else { return ().into_any() };
+    // There from the first: what came later would move the links below it from under a thumb.
+    let at_first = || (tried.plan.get_untracked(), tried.speed.get_untracked());
+    let (plan, speed) = tried.calm.get().unwrap_or_else(at_first);
     let smallest = smallest_at(&plan, speed);
     let text = told::smallest_text(&smallest, speed, shown_in.speed, shown_in.length);
     let take = match smallest {
