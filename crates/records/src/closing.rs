@@ -21,7 +21,7 @@ use units::{Area, Length, Quantity, Typed, Volume};
 
 use crate::doc::Doc;
 use crate::fields::Holds::{Choice, Count, Number, Quantity as Typed_, Words};
-use crate::fields::{FieldProblem, FieldSpec, Holds, Measure, Need, Texts, quantity};
+use crate::fields::{FieldProblem, FieldSpec, Holds, Measure, Need, Texts, quantity, row};
 use crate::ids::DocId;
 use crate::rig::MOST_PUMPS;
 use crate::value::FieldValue;
@@ -37,10 +37,6 @@ const VOLUME: Holds = Typed_(Measure::Volume);
 const LENGTH: Holds = Typed_(Measure::Length);
 const AREA: Holds = Typed_(Measure::Area);
 const SHARE: Holds = Typed_(Measure::Share);
-
-const fn row(path: &'static str, holds: Holds, least: f64, greatest: f64) -> FieldSpec {
-    FieldSpec::new(path, holds, least, greatest, Need::No)
-}
 
 const fn plain(path: &'static str, holds: Holds) -> FieldSpec {
     FieldSpec::plain(path, holds, Need::No)

@@ -22,7 +22,9 @@
 use units::{Length, Quantity, Speed, Typed};
 
 use crate::fields::Holds::{Choice, Count, Doc as DocIdText, Number, Quantity as Typed_, Words};
-use crate::fields::{FieldProblem, FieldSpec, Holds, Measure, Need, Texts, check, count, number, quantity};
+use crate::fields::{
+    FieldProblem, FieldSpec, Measure, Need, Texts, check, count, number, plain, quantity, row,
+};
 use crate::ids::DocId;
 use crate::value::FieldValue;
 
@@ -111,14 +113,6 @@ impl StepKind {
 const FASTEST: f64 = Speed::from_mph(60.0).as_m_per_s();
 const LONGEST: f64 = Length::from_km(10.0).as_m();
 const HOUR: f64 = 3600.0;
-
-const fn row(path: &'static str, holds: Holds, least: f64, greatest: f64) -> FieldSpec {
-    FieldSpec::new(path, holds, least, greatest, Need::No)
-}
-
-const fn plain(path: &'static str, holds: Holds, need: Need) -> FieldSpec {
-    FieldSpec::plain(path, holds, need)
-}
 
 /// Every path of a drive with the believable range of its value; the ranges keep slips of the finger out and are ours. The
 /// first choice of a [`Choice`] holds where nothing was chosen.

@@ -19,7 +19,9 @@ use units::{
 };
 
 use crate::fields::Holds::{Choice, Number, Quantity as Typed_, Words};
-use crate::fields::{FieldProblem, FieldSpec, Holds, Measure, Need, Texts, number, product_rate, quantity};
+use crate::fields::{
+    FieldProblem, FieldSpec, Holds, Measure, Need, Texts, number, plain, product_rate, quantity, row,
+};
 use crate::product_rate::ProductRate;
 use crate::value::FieldValue;
 
@@ -31,14 +33,6 @@ const FASTEST: f64 = Speed::from_mph(200.0).as_m_per_s();
 const LONGEST: f64 = Length::from_km(1000.0).as_m();
 const WIDEST: f64 = Length::from_km(1.0).as_m();
 const LARGEST: f64 = Area::from_ha(100_000.0).as_m2();
-
-const fn row(path: &'static str, holds: Holds, least: f64, greatest: f64) -> FieldSpec {
-    FieldSpec::new(path, holds, least, greatest, Need::No)
-}
-
-const fn plain(path: &'static str, holds: Holds, need: Need) -> FieldSpec {
-    FieldSpec::plain(path, holds, need)
-}
 
 const VOLUME: Holds = Typed_(Measure::Volume);
 const LENGTH: Holds = Typed_(Measure::Length);

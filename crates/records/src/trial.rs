@@ -21,7 +21,7 @@ use units::{FlowRate, Length, Pressure, Quantity, Speed, Typed, Volume};
 
 use crate::doc::Doc;
 use crate::fields::Holds::{Choice, Count, Number, Quantity as Typed_, Words};
-use crate::fields::{FieldProblem, FieldSpec, Holds, Measure, Need, Texts, check, quantity};
+use crate::fields::{FieldProblem, FieldSpec, Holds, Measure, Need, Texts, check, plain, quantity, row};
 use crate::ids::DocId;
 use crate::value::FieldValue;
 
@@ -84,14 +84,6 @@ const LITRE_PER_MIN: f64 = FlowRate::from_l_per_min(1.0).as_m3_per_s();
 const BAR: f64 = Pressure::from_bar(1.0).as_pa();
 const FASTEST: f64 = Speed::from_mph(60.0).as_m_per_s();
 const LONGEST: f64 = Length::from_km(10.0).as_m();
-
-const fn row(path: &'static str, holds: Holds, least: f64, greatest: f64) -> FieldSpec {
-    FieldSpec::new(path, holds, least, greatest, Need::No)
-}
-
-const fn plain(path: &'static str, holds: Holds, need: Need) -> FieldSpec {
-    FieldSpec::plain(path, holds, need)
-}
 
 const VOLUME: Holds = Typed_(Measure::Volume);
 const LENGTH: Holds = Typed_(Measure::Length);

@@ -130,6 +130,16 @@ pub struct FieldSpec {
     pub need: Need,
 }
 
+/// A row of a table whose value may be left out.
+pub(crate) const fn row(path: &'static str, holds: Holds, least: f64, greatest: f64) -> FieldSpec {
+    FieldSpec::new(path, holds, least, greatest, Need::No)
+}
+
+/// A row of a table whose value has no range.
+pub(crate) const fn plain(path: &'static str, holds: Holds, need: Need) -> FieldSpec {
+    FieldSpec::plain(path, holds, need)
+}
+
 impl FieldSpec {
     pub(crate) const fn new(path: &'static str, holds: Holds, least: f64, greatest: f64, need: Need) -> Self {
         Self { path, holds, least, greatest, need }

@@ -6,7 +6,7 @@ use crate::fields::Holds::{
     Choice, Count, DistanceConvention, DistancePulses, IsoNumber, Number, Quantity, UnitOf, VolumeConvention,
     VolumePulses, Words,
 };
-use crate::fields::{FieldSpec, Measure, Need};
+use crate::fields::{FieldSpec, Measure, Need, plain};
 
 /// Most sections a rig can have.
 pub const MOST_SECTIONS: u32 = 36;
@@ -64,10 +64,6 @@ const fn row(
     need: Need,
 ) -> FieldSpec {
     FieldSpec::new(path, holds, least, greatest, need)
-}
-
-const fn plain(path: &'static str, holds: crate::fields::Holds, need: Need) -> FieldSpec {
-    FieldSpec::plain(path, holds, need)
 }
 
 /// Every path of a rig. The first choice of a [`Choice`] holds where nothing was chosen.
